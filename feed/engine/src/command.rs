@@ -1,0 +1,171 @@
+//! What comes into the heat: judges' tallies, the head judge's rulings, the floor's commands, and links that
+//! come and go. Each carries the moment at which the feed received it.
+
+use crate::ids::{DeviceId, Epoch, LaneNo};
+use crate::time::{HeatMs, MonoMs, SpanMs};
+
+/// One thing said to the heat.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Command {
+    /// A judge's call.
+    Tally(Tally),
+    /// A head judge's correction.
+    Ruling(Ruling),
+    /// A change of the heat's state.
+    Floor(Floor),
+    /// A lane judge's link came or went.
+    Link(Link),
+}
+
+/// One judge's call as sent.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tally {
+    /// The lane it is for.
+    pub lane: LaneNo,
+    /// The phone.
+    pub device: DeviceId,
+    /// The page load on that phone.
+    pub epoch: Epoch,
+    /// Number within the epoch, from 1, without gaps.
+    pub number: u32,
+    /// What the judge said.
+    pub call: Call,
+    /// Units for `Good`; 0 means one step of the present movement.
+    pub amount: u32,
+    /// Code of the fault for a no-rep.
+    pub fault: Option<String>,
+    /// When it was tapped, on the page's monotonic clock.
+    pub stamp: MonoMs,
+    /// When it was tapped, on the page's wall clock (Unix milliseconds); tells whether the page slept.
+    pub wall_ms: Option<i64>,
+    /// The page's clock offset to the feed when it was sent; none if it never exchanged clocks.
+    pub offset: Option<Offset>,
+    /// When the link that brought it was joined. A tally stamped before it waited out an outage.
+    pub link_since: HeatMs,
+    /// Bib of the athlete, where the workout needs it.
+    pub athlete: Option<String>,
+    /// Declared load in grams, where the workout needs it.
+    pub load_g: Option<u32>,
+    /// Which judge of a synchronised pair, where the workout needs it.
+    pub slot: Option<u8>,
+    /// From a shadow judge: recorded, never counted.
+    pub shadow: bool,
+}
+
+/// A page's clock offset: heat time = stamp + offset. From the sample with the least delay of the last eight
+/// (RFC 5905 section 8).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Offset {
+    /// Milliseconds to add to a stamp.
+    pub add: SpanMs,
+    /// Round-trip delay of the sample; the offset's error is at most half of it.
+    pub delay: SpanMs,
+}
+
+/// What a judge can say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Call {
+    Good,
+    NoRep,
+    LastWasNoRep,
+    PartDone,
+    Finish,
+    AttemptGood,
+    AttemptFailed,
+    HoldStart,
+    HoldStop,
+    /// Takes back the same device's last call, a no-rep too, within 5 s between the two stamps.
+    Undo,
+}
+
+/// A correction by the head judge. A new entry, never an edit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ruling {
+    /// Whose result it changes.
+    pub lane: LaneNo,
+    /// Who rules; as shown on the sheet.
+    pub by: String,
+    /// Why; never empty.
+    pub reason: String,
+    /// What is ruled.
+    pub kind: RulingKind,
+}
+
+/// What a ruling changes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum RulingKind {
+    /// The lane stands at this many units of work along the course. Reaching the end needs `finish`.
+    SetCount {
+        /// Units along the course, not score units.
+        done: u32,
+        /// Elapsed time of the finish, when `done` is the whole course.
+        finish: Option<SpanMs>,
+    },
+    /// The finish was at this elapsed time.
+    MoveFinish(SpanMs),
+    /// Time or score units taken. Adds to earlier ones; a negative amount gives back.
+    Penalty(Penalty),
+    /// The lane's status is this.
+    Status(StatusRuling),
+}
+
+/// A penalty.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Penalty {
+    /// Added to the official time.
+    Time(SpanMs),
+    /// Taken from the score units.
+    Units(i32),
+}
+
+/// Statuses that only a ruling gives.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StatusRuling {
+    /// Did not finish; keeps the work done.
+    DidNotFinish,
+    /// Did not start.
+    DidNotStart,
+    /// Disqualified; the ruling's reason says why.
+    Disqualified,
+    /// Under review: shown as provisional.
+    UnderReview,
+    /// Back to what the calls say.
+    Reinstated,
+}
+
+/// A change of the heat's state, by the head judge or the floor operator.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Floor {
+    /// Lanes set → on deck.
+    OnDeck,
+    /// On deck → countdown.
+    StartCountdown,
+    /// Countdown or running → on deck (a false start). The recalled run stays in the record.
+    Recall,
+    /// Countdown or running → held: the clock freezes.
+    Hold,
+    /// Held → countdown of the resume → running on.
+    Resume,
+    /// Countdown, running or held → cancelled: the run scores nothing.
+    Cancel,
+    /// Running → time called, before the cap.
+    CallTime,
+    /// Time called → provisional, whatever numbers are missing.
+    Close,
+    /// Provisional → signed.
+    Sign,
+}
+
+/// A lane judge's link.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Link {
+    /// The lane.
+    pub lane: LaneNo,
+    /// The phone.
+    pub device: DeviceId,
+    /// Joined, or lost.
+    pub up: bool,
+}

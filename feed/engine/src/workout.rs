@@ -1,0 +1,173 @@
+//! A workout as its author writes it: movements, parts, rounds, scoring and clock rules, for one division.
+//! `course` turns it into the line of work that lanes move along.
+
+use crate::ids::MovementIx;
+use crate::time::SpanMs;
+
+/// Everything the engine needs to know of a workout, with the amounts of one division already chosen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Workout {
+    /// As shown on boards.
+    pub name: String,
+    /// How results come about.
+    pub scoring: Scoring,
+    /// The movements that parts refer to.
+    pub movements: Vec<Movement>,
+    /// Done once before the rounds.
+    pub buy_in: Vec<PartSpec>,
+    /// Done `rounds` times, or once per entry of `scheme`.
+    pub body: Vec<PartSpec>,
+    /// Times the body is done when `scheme` is empty; at least 1.
+    pub rounds: u32,
+    /// Repetitions of each part of the body per round (`21-15-9`); replaces amounts and `rounds` when not empty.
+    pub scheme: Vec<u32>,
+    /// Done once after the rounds.
+    pub cash_out: Vec<PartSpec>,
+    /// What ends the course.
+    pub finish: FinishRule,
+    /// How far the bar moves for a unit.
+    pub track: TrackRule,
+    /// Clock, cap and official time.
+    pub clock: ClockRules,
+}
+
+/// How a workout is scored. Every scoring of the trade has its place here; `ForTime` is the first one computed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Scoring {
+    /// Finish the course as fast as possible under a time cap.
+    ForTime,
+}
+
+/// A movement and how it is counted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Movement {
+    /// Full name.
+    pub name: String,
+    /// Name for narrow places.
+    pub short_name: String,
+    /// What one unit is.
+    pub unit: Unit,
+    /// Units that one tap stands for; at least 1.
+    pub step: u32,
+    /// Expected time for one unit, in milliseconds; weighs the track.
+    pub expected_ms_per_unit: u32,
+    /// Whether a judge may enter several steps in one call (+5, +10).
+    pub several_at_once: bool,
+    /// For movements not counted in repetitions: closing steps that carry the last-five blocks; 0 for none.
+    pub closing_steps: u8,
+    /// Why a rep fails.
+    pub faults: Vec<Fault>,
+}
+
+/// What is counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Unit {
+    Rep,
+    Metre,
+    Calorie,
+    SecondHeld,
+    Kilogram,
+}
+
+/// A reason for a no-rep.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// Short identifier, unique within the movement.
+    pub code: String,
+    /// As shown on boards and phones.
+    pub name: String,
+    /// Only the failed stage is repeated (common practice). Recorded; never takes the count back.
+    pub partial: bool,
+}
+
+/// One movement's block of work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartSpec {
+    /// What is done.
+    pub movement: MovementIx,
+    /// How much, in the movement's unit; at least 1.
+    pub amount: u32,
+    /// What it adds to the score.
+    pub scores: ScoreRule,
+    /// The time at its end is the tie-break time.
+    pub tie_break: bool,
+    /// Load or height as shown, such as `43 kg`; empty if none.
+    pub load: String,
+}
+
+/// What a part scores. Metres never count as repetitions by accident.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ScoreRule {
+    /// One per unit.
+    PerUnit,
+    /// One per this many units.
+    PerUnits(u32),
+    /// This many when the part is done, 0 until then.
+    WhenDone(u32),
+}
+
+/// What ends the course.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FinishRule {
+    /// The last unit's tap.
+    LastUnit,
+    /// A separate finish call, over a line or onto a mat.
+    FinishCall,
+}
+
+/// What length on the track means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TrackRule {
+    /// Each unit weighs its movement's expected time.
+    ExpectedTime,
+    /// Every score unit is equally wide.
+    Units,
+}
+
+/// Clock, cap and official time of a workout.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ClockRules {
+    /// Length of the countdown; 10 s unless the event says otherwise.
+    pub countdown: SpanMs,
+    /// The time cap. A call with an effective time exactly at the cap counts.
+    pub cap: SpanMs,
+    /// Resolution of official times.
+    pub resolution: Resolution,
+    /// Which way official times are cut.
+    pub rounding: Rounding,
+    /// How a capped result is shown and ordered.
+    pub capped_as: CappedAs,
+    /// Penalty for each missing unit when `capped_as` is `CapPlusPenalty` (common practice: 1 s).
+    pub penalty_per_unit: SpanMs,
+}
+
+/// Resolution of official times.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Resolution {
+    Second,
+    Tenth,
+    Hundredth,
+}
+
+/// Which way an official time is cut to its resolution.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rounding {
+    /// To the next longer one, as track and field does.
+    Up,
+    /// The rest is dropped, as swimming does.
+    Down,
+}
+
+/// How a capped lane's result reads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CappedAs {
+    /// `87 of 90`.
+    WorkDone,
+    /// `cap + 3`.
+    WorkLeft,
+    /// The cap plus a penalty per missing unit, as a time.
+    CapPlusPenalty,
+}

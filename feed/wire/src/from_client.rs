@@ -1,0 +1,244 @@
+//! What clients say to the feed.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Any message from a client. The first one on a connection is `join`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "type", rename_all = "snake_case", deny_unknown_fields)]
+pub enum ClientMessage {
+    /// Says who is here and from where to go on.
+    Join(Join),
+    /// A judge's call.
+    Tally(Tally),
+    /// A head judge's correction.
+    Ruling(Ruling),
+    /// A change of the heat's state.
+    Floor(Floor),
+    /// First half of a clock exchange.
+    Clock(ClockRequest),
+    /// "I lost the thread": asks for the deltas after `last`, or a snapshot if they are gone.
+    Resume(Resume),
+}
+
+/// Joins the feed.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Join {
+    /// In which role.
+    pub role: Role,
+    /// Proves the role. Spectators have none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub access_key: Option<String>,
+    /// Lane of a lane judge or shadow judge, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lane: Option<u8>,
+    /// Name of the device, kept across reloads; at most 64 bytes.
+    pub device: String,
+    /// Where the client stands, if it has been here before: missing deltas are sent instead of a snapshot.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub resume: Option<Resume>,
+}
+
+/// A client's place in the stream of deltas.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Resume {
+    /// Name of the stream, from the welcome. Another stream means a snapshot.
+    pub stream: String,
+    /// Number of the last delta (or snapshot) that was applied.
+    pub last: u64,
+}
+
+/// Who a client is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Role {
+    /// Runs the heat, rules, signs.
+    HeadJudge,
+    /// Chooses what screens show; starts heats.
+    FloorOperator,
+    /// Counts one lane.
+    LaneJudge,
+    /// Counts the same lane without counting for it.
+    ShadowJudge,
+    /// A board or an overlay.
+    Display,
+    /// Reads.
+    Announcer,
+    /// Reads, without an access key.
+    Spectator,
+}
+
+/// One judge's tap. Sent until acknowledged; (device, epoch, number) applies once.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Tally {
+    /// Heat that it is for, as in the snapshot.
+    pub heat: u32,
+    /// Run of that heat, as in the snapshot; a re-run or recall counts up.
+    pub run: u32,
+    /// Lane, from 1.
+    pub lane: u8,
+    /// Random number of the page load, below 2^53.
+    pub epoch: u64,
+    /// Number within the epoch, from 1, without gaps.
+    pub number: u32,
+    /// What the judge says.
+    pub call: Call,
+    /// Units for `good`; left out or 0 for one step of the movement. At most 1000.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub amount: u32,
+    /// Code of the fault, for a no-rep.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fault: Option<String>,
+    /// When it was tapped: the page's monotonic clock, whole milliseconds.
+    pub stamp_ms: i64,
+    /// When it was tapped: the page's wall clock, Unix milliseconds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wall_ms: Option<i64>,
+    /// The page's clock offset now; left out if it never exchanged clocks.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub offset: Option<Offset>,
+    /// Bib of the athlete, where the workout needs it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub athlete: Option<String>,
+    /// Declared load in grams, where the workout needs it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub load_g: Option<u32>,
+    /// Which judge of a synchronised pair, where the workout needs it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slot: Option<u8>,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
+fn is_zero(amount: &u32) -> bool {
+    *amount == 0
+}
+
+/// A page's clock offset: feed time = stamp + `add_us`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Offset {
+    /// Microseconds to add to the page's monotonic clock to get the feed's.
+    pub add_us: i64,
+    /// Round-trip delay of the best sample, microseconds.
+    pub delay_us: i64,
+}
+
+/// What a judge can say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs)]
+pub enum Call {
+    Good,
+    NoRep,
+    LastWasNoRep,
+    PartDone,
+    Finish,
+    AttemptGood,
+    AttemptFailed,
+    HoldStart,
+    HoldStop,
+    Undo,
+}
+
+/// A head judge's correction. `id` makes it apply once.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Ruling {
+    /// Chosen by the sender, unique on its device; the answer names it.
+    pub id: u64,
+    /// Heat, as in the snapshot.
+    pub heat: u32,
+    /// Lane, from 1.
+    pub lane: u8,
+    /// Why; 1 to 400 bytes.
+    pub reason: String,
+    /// What is ruled.
+    pub kind: RulingKind,
+}
+
+/// What a ruling changes.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum RulingKind {
+    /// Sets the units done along the course.
+    SetCount {
+        /// Units along the course (not score units).
+        done: u32,
+        /// Elapsed milliseconds of the finish, when `done` is the whole course.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        finish_ms: Option<i64>,
+    },
+    /// Moves the finish to this elapsed time.
+    MoveFinish {
+        /// Elapsed milliseconds.
+        elapsed_ms: i64,
+    },
+    /// Adds milliseconds to the official time.
+    TimePenalty {
+        /// Milliseconds; negative gives back.
+        add_ms: i64,
+    },
+    /// Takes score units.
+    UnitPenalty {
+        /// Units; negative gives back.
+        take: i32,
+    },
+    /// Sets the status.
+    Status {
+        /// The status.
+        status: StatusRuling,
+    },
+}
+
+/// Statuses that only a ruling gives.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum StatusRuling {
+    DidNotFinish,
+    DidNotStart,
+    Disqualified,
+    UnderReview,
+    Reinstated,
+}
+
+/// A change of the heat's state. `id` makes it apply once.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Floor {
+    /// Chosen by the sender, unique on its device; the answer names it.
+    pub id: u64,
+    /// Heat that it is for, as in the snapshot; for `open_heat` the heat to go to.
+    pub heat: u32,
+    /// What to do.
+    pub command: FloorCommand,
+}
+
+/// What the floor can do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs)]
+pub enum FloorCommand {
+    /// Makes another heat the one on the floor; the present one must not be in countdown, running or held.
+    OpenHeat,
+    OnDeck,
+    StartCountdown,
+    Recall,
+    Hold,
+    Resume,
+    Cancel,
+    CallTime,
+    Close,
+    Sign,
+}
+
+/// First half of a clock exchange (RFC 5905 section 8).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ClockRequest {
+    /// The client's monotonic clock when it sent this, microseconds.
+    pub t1_us: i64,
+}

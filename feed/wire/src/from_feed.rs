@@ -1,0 +1,210 @@
+//! What the feed says to clients.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::from_client::Role;
+use crate::view::{Course, HeatState, LaneCount, LaneEntry, NoRep, OrderRow, RulingNote, Titles};
+
+/// Any message from the feed.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "type", rename_all = "snake_case")]
+pub enum FeedMessage {
+    /// The join is accepted.
+    Welcome(Welcome),
+    /// Everything, as of delta `number`.
+    Snapshot(Box<Snapshot>),
+    /// What changed. Numbers run on by one; a client that sees a hole asks with `resume`.
+    Delta(Delta),
+    /// A tally, ruling or floor command is durable and applied.
+    Ack(Ack),
+    /// Something was not done, and why. `join` refusals close the connection.
+    Refusal(Refusal),
+    /// Tallies are missing: send again from `from`.
+    Gap(Gap),
+    /// Second half of a clock exchange.
+    Clock(ClockReply),
+}
+
+/// The join is accepted.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Welcome {
+    /// The role that was given.
+    pub role: Role,
+    /// Lane of a lane judge or shadow judge.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lane: Option<u8>,
+    /// Name of the stream of deltas; changes when the feed starts.
+    pub stream: String,
+    /// How fast heat time runs, in thousandths: 1000 in a real heat, more in rehearsals. A client multiplies its
+    /// monotonic clock by it before it compares it with the feed's.
+    pub speed_milli: u32,
+    /// Version of the feed's program.
+    pub version: String,
+}
+
+/// The whole picture.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Snapshot {
+    /// Number of the last delta that is in it.
+    pub number: u64,
+    /// Feed time when it was made, milliseconds.
+    pub at_ms: i64,
+    /// Event, workout and heat by name.
+    pub titles: Titles,
+    /// State and clock.
+    pub heat: HeatState,
+    /// The courses on the floor; lanes name theirs by index.
+    pub courses: Vec<Course>,
+    /// Who stands where; in lane order.
+    pub entries: Vec<LaneEntry>,
+    /// What each has done; in lane order.
+    pub lanes: Vec<LaneCount>,
+    /// Places and gaps; in lane order.
+    pub order: Vec<OrderRow>,
+    /// Whether the feed can write its journal. When not, nothing is acknowledged and screens say so.
+    pub journal_ok: bool,
+}
+
+/// What changed since the delta before.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Delta {
+    /// Runs on by one.
+    pub number: u64,
+    /// Feed time of the change, milliseconds.
+    pub at_ms: i64,
+    /// State and clock, if they changed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub heat: Option<HeatState>,
+    /// Lanes that changed, whole.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lanes: Vec<LaneCount>,
+    /// Places and gaps that changed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub order: Vec<OrderRow>,
+    /// No-reps to show for a moment.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub no_reps: Vec<NoRep>,
+    /// Rulings that were made.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rulings: Vec<RulingNote>,
+    /// Whether the feed can write its journal, if that changed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub journal_ok: Option<bool>,
+}
+
+/// Durable and applied.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Ack {
+    /// What it answers.
+    pub of: Subject,
+    /// For a call that is recorded but does not count: why.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub not_counted: Option<Reason>,
+    /// The lane's units along the course after it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub done: Option<u32>,
+}
+
+/// Which message an answer is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Subject {
+    /// A join.
+    Join,
+    /// A tally by epoch and number.
+    Tally {
+        /// Its epoch.
+        epoch: u64,
+        /// Its number.
+        number: u32,
+    },
+    /// A ruling by id.
+    Ruling {
+        /// Its id.
+        id: u64,
+    },
+    /// A floor command by id.
+    Floor {
+        /// Its id.
+        id: u64,
+    },
+    /// A message that could not be read.
+    Message,
+}
+
+/// Something was not done.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Refusal {
+    /// What it answers.
+    pub of: Subject,
+    /// Why, for programs and for people.
+    #[serde(flatten)]
+    pub why: Reason,
+}
+
+/// Why something was refused or does not count.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Reason {
+    /// For programs.
+    pub code: ReasonCode,
+    /// For people: what happened and what to do, one sentence or two.
+    pub says: String,
+}
+
+/// Why, for programs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+#[allow(missing_docs)]
+pub enum ReasonCode {
+    Malformed,
+    TooLarge,
+    TooFast,
+    NotJoined,
+    AlreadyJoined,
+    WrongAccessKey,
+    WrongRole,
+    SpectatorsOff,
+    UnknownLane,
+    NotYourLane,
+    LaneTaken,
+    UnknownHeat,
+    UnknownFault,
+    WrongRun,
+    BeforeStart,
+    AfterCap,
+    PastEnd,
+    DuringHold,
+    LaneEnded,
+    HeatSigned,
+    HeatCancelled,
+    NotInThisState,
+    NothingToUndo,
+    UndoTooLate,
+    CallDoesNotFit,
+    OutOfRange,
+    JournalFull,
+    TooManyClients,
+    ShuttingDown,
+}
+
+/// Tallies are missing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Gap {
+    /// In this epoch.
+    pub epoch: u64,
+    /// From this number on.
+    pub from: u32,
+}
+
+/// Second half of a clock exchange.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct ClockReply {
+    /// The request's stamp, given back.
+    pub t1_us: i64,
+    /// The feed's clock when the request came, microseconds of feed time.
+    pub t2_us: i64,
+    /// The feed's clock when this was sent.
+    pub t3_us: i64,
+}
