@@ -20,6 +20,8 @@ pub enum Command {
 /// One judge's call as sent.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Tally {
+    /// Run of the heat that it is for, from 1; a late call of a recalled run counts in no other.
+    pub run: u32,
     /// The lane it is for.
     pub lane: LaneNo,
     /// The phone.
