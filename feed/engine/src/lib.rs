@@ -2,8 +2,26 @@
 //!
 //! A pure core. Time is an argument, numbers are integers, and the same record always gives the same result.
 //! It reads no clock, does no I/O, uses no floating point and no hash order, and knows neither serde nor tokio.
+//!
+//! [`Heat`] takes [`command::Command`]s with the moment of their receipt, answers each with an [`Outcome`], and
+//! tells what changed through [`Event`]s.
 
+pub mod bounds;
 pub mod command;
 pub mod ids;
 pub mod time;
 pub mod workout;
+
+mod answer;
+mod course;
+mod heat;
+mod record;
+mod setup;
+mod view;
+
+pub use answer::{Event, NotCounted, Outcome, Refused};
+pub use course::{Course, Part};
+pub use heat::Heat;
+pub use record::{Doubts, Entry, PastRun, Said, Verdict};
+pub use setup::{HeatSetup, LaneSetup, SetupError, WorkoutError};
+pub use view::{Clock, HeatView, LaneResult, LaneView, Standing, State, Status};

@@ -1,0 +1,195 @@
+//! What comes out of the heat: the answer to each command, and the events that tell what changed. Each answer
+//! reads as a sentence for people, too.
+
+use thiserror::Error;
+
+use crate::ids::{Epoch, LaneNo};
+use crate::time::HeatMs;
+use crate::view::State;
+
+/// The answer to a command.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// A tally was recorded and took effect. `done`: the lane's units along the course after it.
+    Applied {
+        /// Units along the course.
+        done: u32,
+    },
+    /// A tally was recorded and does not count.
+    NotCounted {
+        /// Why.
+        why: NotCounted,
+        /// The lane's units along the course.
+        done: u32,
+    },
+    /// Earlier tallies of this page load are missing: nothing was recorded; send again from `from`.
+    Gap {
+        /// The page load.
+        epoch: Epoch,
+        /// The number that is expected next.
+        from: u32,
+    },
+    /// Nothing was recorded.
+    Refused(Refused),
+    /// A floor command, a ruling or a link's change took effect.
+    Done,
+}
+
+/// Why a recorded call does not count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+pub enum NotCounted {
+    /// It was tapped before the start.
+    #[error("This call was made before the start. It is recorded and does not count.")]
+    BeforeStart,
+    /// It was tapped after time was called.
+    #[error("This call was made after time was called. It is recorded and does not count.")]
+    AfterCap,
+    /// The whole course is done already.
+    #[error("All units of the course are done. The call is recorded and does not count.")]
+    PastEnd,
+    /// It was tapped while the clock stood still.
+    #[error("This call was made during a hold. It is recorded for the head judge and does not count.")]
+    DuringHold,
+    /// The lane has ended.
+    #[error("This lane has ended. The call is recorded; ask the head judge if the lane should go on.")]
+    LaneEnded,
+    /// Nobody stands on the lane.
+    #[error("Nobody stands on this lane. The call is recorded; check the lane's number.")]
+    EmptyLane,
+    /// It belongs to another run of the heat.
+    #[error("This call belongs to another run of the heat. It is recorded and does not count.")]
+    WrongRun,
+    /// The heat is signed.
+    #[error("The heat is signed. The call is recorded and does not count; tell the head judge.")]
+    HeatSigned,
+    /// The run was cancelled.
+    #[error("This run of the heat was cancelled. The call is recorded and does not count.")]
+    HeatCancelled,
+    /// The present movement has no such fault.
+    #[error("The present movement has no such fault. The call is recorded; call the no-rep again.")]
+    UnknownFault,
+    /// There is no call to take back.
+    #[error("There is no call of this lane left to take back. Ask the head judge to set the count.")]
+    NothingToUndo,
+    /// The call is too old to be taken back.
+    #[error("The last call is more than 5 s old. Ask the head judge to set the count.")]
+    UndoTooLate,
+    /// The call or its amount does not suit the present part.
+    #[error("This call or its amount does not fit the present part of the course. It is recorded only.")]
+    CallDoesNotFit,
+}
+
+/// Why a command was not taken at all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+pub enum Refused {
+    /// The heat has no such lane.
+    #[error("There is no lane {} in this heat. Check the lane's number.", .0.0)]
+    UnknownLane(LaneNo),
+    /// Nobody stands on the lane.
+    #[error("Nobody stands on lane {}. Check the lane's number.", .0.0)]
+    EmptyLane(LaneNo),
+    /// Numbers of tallies start at 1.
+    #[error("A tally has number 0; numbers run from 1 within a page load. Reload the judge's page.")]
+    NumberZero,
+    /// A text is longer than its limit.
+    #[error("The {0} is longer than the {1} bytes allowed. Shorten it.")]
+    TooLong(&'static str, usize),
+    /// A ruling says why.
+    #[error("A ruling needs a reason. Say in a few words why.")]
+    NoReason,
+    /// A ruling says who.
+    #[error("A ruling needs the name of who rules.")]
+    NoName,
+    /// The command does not fit the heat's state.
+    #[error("This is not possible while the heat is {0}.")]
+    NotInThisState(State),
+    /// The heat is signed.
+    #[error("The heat is signed; its results stand.")]
+    HeatSigned,
+    /// The run was cancelled.
+    #[error("This run of the heat was cancelled and scores nothing.")]
+    HeatCancelled,
+    /// Setting the count to the whole course finishes the lane.
+    #[error("{units} units are the whole course. Give the elapsed time of the finish as well.")]
+    NeedsFinishTime {
+        /// Units of the course.
+        units: u32,
+    },
+    /// A finish time was given though units are missing.
+    #[error(
+        "A finish time fits only the whole course of {units} units. Leave it out, or set the whole count."
+    )]
+    FinishNotReached {
+        /// Units of the course.
+        units: u32,
+    },
+    /// The count lies beyond the course.
+    #[error("The course of this lane has {units} units. Give a count from 0 to {units}.")]
+    CountOutOfRange {
+        /// Units of the course.
+        units: u32,
+    },
+    /// The time lies outside the heat so far.
+    #[error("A finish lies between 0 and {latest_ms} ms of elapsed time here. Give a time within that.")]
+    TimeOutOfRange {
+        /// The latest elapsed time that fits, in milliseconds.
+        latest_ms: i64,
+    },
+    /// The penalty is nothing, or too large to be meant.
+    #[error("This penalty is zero or too large. Give at most a day, or {max_units} units.")]
+    PenaltyOutOfRange {
+        /// The most units.
+        max_units: u32,
+    },
+    /// Only a finish can be moved.
+    #[error("Lane {} has not finished, so there is no finish to move. Set its count instead.", .0.0)]
+    NotFinished(LaneNo),
+    /// The lane's record is full.
+    #[error("The record of lane {} is full. Stop that lane's phone and tell the head judge.", .0.0)]
+    RecordFull(LaneNo),
+    /// Too many page loads.
+    #[error("Too many page loads have sent calls to this heat. Stop reloading the judges' pages.")]
+    TooManyPages,
+    /// Too many runs.
+    #[error("This heat has been run {0} times. Set it up as a new heat.")]
+    TooManyRuns(u32),
+}
+
+/// What changed. Read the new value from the heat.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Event {
+    /// State, clock or the counts of the heat.
+    HeatChanged,
+    /// What a lane has done.
+    LaneChanged(LaneNo),
+    /// A lane's place or gap.
+    OrderChanged(LaneNo),
+    /// A no-rep to show for a moment.
+    NoRep {
+        /// The lane.
+        lane: LaneNo,
+        /// Name of the fault, if one was named.
+        fault: Option<String>,
+        /// Only the failed stage is repeated.
+        partial: bool,
+        /// Effective time of the call.
+        at: HeatMs,
+    },
+    /// A ruling was made.
+    Ruled {
+        /// The lane.
+        lane: LaneNo,
+        /// Who ruled.
+        by: String,
+        /// What, in words.
+        says: String,
+        /// Why.
+        reason: String,
+        /// The lane's result or count before it.
+        before: String,
+        /// And after it.
+        after: String,
+    },
+    /// A new run of the heat began; all lanes are fresh.
+    RunChanged,
+}

@@ -1,0 +1,83 @@
+//! The record of a lane: everything that was called and ruled, with its times and what became of it. Entries are
+//! added, never edited; what became of one may change when another comes in late.
+
+use crate::answer::NotCounted;
+use crate::command::{Ruling, Tally};
+use crate::time::HeatMs;
+
+/// One entry of a lane's record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    /// When the feed received it.
+    pub at: HeatMs,
+    /// When it was tapped, as far as can be known; for a ruling, when it was received.
+    pub effective: HeatMs,
+    /// What was said.
+    pub said: Said,
+    /// Why its time is in doubt, if it is.
+    pub doubts: Doubts,
+    /// What became of it.
+    pub verdict: Verdict,
+}
+
+/// What was said.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Said {
+    /// A judge's call.
+    Tally(Tally),
+    /// A head judge's correction.
+    Ruling(Ruling),
+}
+
+/// What became of an entry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// It took effect; `units` were added along the course.
+    Counted {
+        /// Units added; 0 for a no-rep, an undo, a finish call.
+        units: u32,
+    },
+    /// It took effect first and was taken back by a later entry (its index in the record).
+    TakenBack {
+        /// Index of the entry that took it back.
+        by: usize,
+    },
+    /// It does not count.
+    NotCounted(NotCounted),
+    /// A shadow judge's call: kept, never counted.
+    Shadow,
+    /// A ruling in force.
+    Ruled,
+}
+
+/// Why the time of a call is in doubt.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Doubts {
+    /// It waited out a lost link.
+    pub outage: bool,
+    /// Its page never exchanged clocks with the feed.
+    pub no_offset: bool,
+    /// Its page slept: wall and monotonic clock have parted.
+    pub slept: bool,
+    /// Its stamp lay well outside what its receipt and its neighbours allow.
+    pub clamped: bool,
+    /// It arrived after time was called.
+    pub late: bool,
+}
+
+impl Doubts {
+    /// Whether there is any doubt.
+    #[must_use]
+    pub fn any(self) -> bool {
+        self.outage || self.no_offset || self.slept || self.clamped || self.late
+    }
+}
+
+/// A run of the heat that was recalled or cancelled: kept, scores nothing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PastRun {
+    /// Its number, from 1.
+    pub run: u32,
+    /// The record of each lane, in lane order.
+    pub lanes: Vec<Vec<Entry>>,
+}
