@@ -1,16 +1,171 @@
-//! Shaped text and the cache that keeps it.
+//! Shaped text, the fonts that shape it, and the cache that keeps it.
+
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use cosmic_text::fontdb::{Database, Source};
+use cosmic_text::{
+    Attrs, Buffer, Family, FeatureTag, FontFeatures, FontSystem, Metrics, Shaping, Weight, Wrap,
+};
+use fivemark_themes::{Face, LoadedTheme};
+
+/// Texts kept before the cache is emptied: a board of 24 lanes has under 200 at a time.
+const MAX_KEPT: usize = 2048;
+/// Height of a line box, in font sizes.
+const LINE: f32 = 1.25;
 
 /// A line of text, shaped and measured. Positions are relative to its line box.
 #[derive(Debug)]
 pub struct ShapedText {
     /// The shaped line, ready for the rasteriser.
-    pub buffer: cosmic_text::Buffer,
+    pub buffer: Buffer,
     /// Advance width, pixels.
     pub width: f32,
     /// Height of the line box, pixels.
     pub height: f32,
-    /// Distance from the top of the line box to the baseline, pixels.
+    /// Distance from the top of the line box to the baseline, whole pixels.
     pub baseline: f32,
     /// Height of capitals and figures above the baseline, pixels.
     pub cap_height: f32,
+    /// Some character has no glyph in any font of the theme.
+    pub missing: bool,
+}
+
+/// What text is for; the theme gives each a face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs)]
+pub enum Style {
+    Clock,
+    Figures,
+    Names,
+    Labels,
+}
+
+/// All styles.
+pub const STYLES: [Style; 4] = [Style::Clock, Style::Figures, Style::Names, Style::Labels];
+
+/// The theme's fonts, and every text that was shaped with them lately.
+pub struct Fonts {
+    system: FontSystem,
+    faces: [StyleFace; 4],
+    kept: HashMap<(Style, u32), HashMap<Box<str>, Rc<ShapedText>>>,
+    kept_count: usize,
+    shaped: u64,
+}
+
+/// A style's face and how high its capitals are.
+struct StyleFace {
+    face: Face,
+    cap_per_em: f32,
+}
+
+impl Fonts {
+    /// Loads a theme's fonts, and no others.
+    #[must_use]
+    pub fn new(theme: &LoadedTheme) -> Fonts {
+        let mut db = Database::new();
+        for font in &theme.fonts {
+            db.load_font_source(Source::Binary(font.data.clone()));
+        }
+        // Fallback takes any font of the database at the same weight; no system font is in it.
+        let mut system = FontSystem::new_with_locale_and_db("en".into(), db);
+        let text = &theme.text;
+        let faces = [&text.clock, &text.figures, &text.names, &text.labels].map(|face| {
+            let cap_per_em = cap_per_em(&mut system, face).unwrap_or(0.7);
+            StyleFace { face: face.clone(), cap_per_em }
+        });
+        Fonts { system, faces, kept: HashMap::new(), kept_count: 0, shaped: 0 }
+    }
+
+    /// The fonts, for the rasteriser.
+    pub fn system_mut(&mut self) -> &mut FontSystem {
+        &mut self.system
+    }
+
+    /// How many texts were shaped since the start.
+    #[must_use]
+    pub fn shaped_count(&self) -> u64 {
+        self.shaped
+    }
+
+    /// Font size at which capitals of a style are this high, both in pixels.
+    #[must_use]
+    pub fn size_for_caps(&self, style: Style, cap_height: f32) -> f32 {
+        cap_height / self.faces[style as usize].cap_per_em
+    }
+
+    /// The text in a style, with capitals of about this height in pixels (kept to quarters of a pixel, so that
+    /// nearly equal sizes share their glyphs). Shaped only if it is not kept from before.
+    pub fn shaped(&mut self, text: &str, style: Style, cap_height: f32) -> Rc<ShapedText> {
+        let quarters = quarters(cap_height);
+        let key = (style, quarters);
+        if let Some(kept) = self.kept.get(&key).and_then(|kept| kept.get(text)) {
+            return Rc::clone(kept);
+        }
+        if self.kept_count >= MAX_KEPT {
+            self.kept.clear();
+            self.kept_count = 0;
+        }
+        let shaped = Rc::new(self.shape(text, style, quarters));
+        self.kept.entry(key).or_default().insert(text.into(), Rc::clone(&shaped));
+        self.kept_count += 1;
+        shaped
+    }
+
+    fn shape(&mut self, text: &str, style: Style, quarters: u32) -> ShapedText {
+        self.shaped += 1;
+        let StyleFace { face, cap_per_em } = &self.faces[style as usize];
+        let cap_height = quarters_px(quarters);
+        let size = cap_height / cap_per_em;
+        let height = (size * LINE).ceil();
+        let mut features = FontFeatures::new();
+        features.enable(FeatureTag::new(b"tnum")).enable(FeatureTag::new(b"lnum"));
+        let attrs = Attrs::new()
+            .family(Family::Name(&face.family))
+            .weight(Weight(face.weight))
+            .font_features(features);
+        let mut buffer = Buffer::new_empty(Metrics::new(size, height));
+        buffer.set_wrap(Wrap::None);
+        let one_line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+        buffer.set_text(&one_line, &attrs, Shaping::Advanced, None);
+        buffer.shape_until_scroll(&mut self.system, false);
+        let (mut width, mut baseline, mut missing) = (0.0, height * 0.8, false);
+        if let Some(run) = buffer.layout_runs().next() {
+            width = run.line_w;
+            baseline = run.line_y;
+            missing = run.glyphs.iter().any(|glyph| {
+                glyph.glyph_id == 0 && !invisible(run.text.get(glyph.start..glyph.end).unwrap_or(""))
+            });
+        }
+        ShapedText { buffer, width, height, baseline: baseline.round(), cap_height, missing }
+    }
+}
+
+/// Quarters of a pixel, at least one pixel, at most 4,000 pixels.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped to 4..=16,000
+fn quarters(px: f32) -> u32 {
+    (px * 4.0).round().clamp(4.0, 16_000.0) as u32
+}
+
+#[allow(clippy::cast_precision_loss)] // at most 16,000
+fn quarters_px(quarters: u32) -> f32 {
+    quarters as f32 / 4.0
+}
+
+/// Characters that leave no mark, so that a missing glyph for them is no fault.
+fn invisible(text: &str) -> bool {
+    text.chars().all(|c| c.is_whitespace() || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}'))
+}
+
+/// Height of capitals in font sizes, as the face says.
+fn cap_per_em(system: &mut FontSystem, face: &Face) -> Option<f32> {
+    let query = cosmic_text::fontdb::Query {
+        families: &[Family::Name(&face.family)],
+        weight: Weight(face.weight),
+        ..Default::default()
+    };
+    let id = system.db().query(&query)?;
+    let font = system.get_font(id, Weight(face.weight))?;
+    let metrics = font.metrics();
+    metrics.cap_height.map(|cap| cap / f32::from(metrics.units_per_em)).filter(|cap| *cap > 0.3 && *cap < 1.2)
 }

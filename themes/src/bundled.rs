@@ -1,0 +1,24 @@
+//! The themes and fonts that are inside the program, so that it runs from anywhere.
+
+/// Bundled themes: name and file.
+pub(crate) const THEMES: &[(&str, &str)] = &[("dark", include_str!("../dark/theme.toml"))];
+
+/// Bundled fonts: name and bytes.
+pub(crate) const FONTS: &[(&str, &[u8])] = &[
+    ("barlow/Barlow-SemiBold.ttf", include_bytes!("../fonts/barlow/Barlow-SemiBold.ttf")),
+    ("barlow/Barlow-Bold.ttf", include_bytes!("../fonts/barlow/Barlow-Bold.ttf")),
+    (
+        "barlow-condensed/BarlowCondensed-SemiBold.ttf",
+        include_bytes!("../fonts/barlow-condensed/BarlowCondensed-SemiBold.ttf"),
+    ),
+    (
+        "barlow-condensed/BarlowCondensed-Bold.ttf",
+        include_bytes!("../fonts/barlow-condensed/BarlowCondensed-Bold.ttf"),
+    ),
+    ("noto-sans/NotoSans-SemiBold.ttf", include_bytes!("../fonts/noto-sans/NotoSans-SemiBold.ttf")),
+];
+
+/// A bundled font by name.
+pub(crate) fn font(name: &str) -> Option<&'static [u8]> {
+    FONTS.iter().find(|(known, _)| *known == name).map(|(_, bytes)| *bytes)
+}
