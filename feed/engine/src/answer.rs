@@ -150,6 +150,9 @@ pub enum Refused {
     /// Too many page loads.
     #[error("Too many page loads have sent calls to this heat. Stop reloading the judges' pages.")]
     TooManyPages,
+    /// Too many holds.
+    #[error("This run has been held {0} times already. Call time, or recall the run.")]
+    TooManyHolds(usize),
     /// Too many runs.
     #[error("This heat has been run {0} times. Set it up as a new heat.")]
     TooManyRuns(u32),

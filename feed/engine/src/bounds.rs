@@ -34,6 +34,9 @@ pub const MAX_EPOCHS: usize = 4_096;
 /// The most runs of one heat, recalls and re-runs counted.
 pub const MAX_RUNS: u32 = 100;
 
+/// The most times that the clock of one run may be held.
+pub const MAX_HOLDS: usize = 1_000;
+
 /// The most bytes of a device's name or of a fault's code.
 pub const MAX_NAME_BYTES: usize = 64;
 

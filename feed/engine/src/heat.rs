@@ -1,23 +1,44 @@
-//! One heat.
+//! One heat: commands and the passing of time go in, answers and events come out. Holds the parts together;
+//! the states are in `floor`, rulings in `rulings`, a lane's counting in `lane`.
 
-use std::collections::VecDeque;
-
-use crate::answer::{Event, Outcome};
-use crate::command::Command;
+use crate::answer::{Event, NotCounted, Outcome, Refused};
+use crate::bounds::{MAX_NAME_BYTES, MAX_WORKOUTS};
+use crate::clock::RunClock;
+use crate::command::{Call, Command, Link, Tally};
+use crate::compile::compile;
 use crate::course::Course;
-use crate::ids::LaneNo;
-use crate::record::{Entry, PastRun};
+use crate::floor::Phase;
+use crate::ids::{LaneNo, MAX_LANES};
+use crate::lane::Lane;
+use crate::official::resolution_ms;
+use crate::order::{Floor as OrderFloor, Stage};
+use crate::pages::{Pages, Turn};
+use crate::record::{Entry, PastRun, Said, Verdict};
+use crate::screen::Screen;
 use crate::setup::{HeatSetup, SetupError};
 use crate::time::{HeatMs, SpanMs};
-use crate::view::{Clock, HeatView, LaneView, Standing, State};
+use crate::view::{HeatView, LaneView, Standing};
+use crate::work::{EntryIx, Ground, fault_of};
+use crate::workout::ClockRules;
 
-/// A heat: commands go in, answers and events come out.
+/// A heat.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Heat {
-    setup: HeatSetup,
-    courses: Vec<Course>,
-    order: Vec<Standing>,
-    events: VecDeque<Event>,
+    pub(crate) rules: ClockRules,
+    pub(crate) courses: Vec<Course>,
+    pub(crate) same_work: bool,
+    pub(crate) phase: Phase,
+    pub(crate) run: u32,
+    pub(crate) clock: RunClock,
+    /// In lane order.
+    pub(crate) lanes: Vec<Lane>,
+    pub(crate) past: Vec<PastRun>,
+    pub(crate) pages: Pages,
+    /// The latest moment that came in.
+    pub(crate) now: HeatMs,
+    pub(crate) screen: Screen,
+    /// The heat as seen when events were last worked out.
+    pub(crate) seen: Option<HeatView>,
 }
 
 impl Heat {
@@ -26,26 +47,60 @@ impl Heat {
     /// # Errors
     /// Names the lane, workout or part that makes the heat impossible to run.
     pub fn new(setup: HeatSetup) -> Result<Self, SetupError> {
-        Ok(Self { setup, courses: Vec::new(), order: Vec::new(), events: VecDeque::new() })
+        let (rules, courses) = compile_all(&setup)?;
+        let lanes = place_lanes(&setup, courses.len())?;
+        let mut on_floor = lanes.iter().filter(|lane| lane.occupied).map(|lane| &courses[lane.course]);
+        let first = on_floor.next();
+        let same_work = on_floor.all(|course| Some(course) == first);
+        let mut heat = Self {
+            clock: RunClock::new(rules.cap),
+            rules,
+            courses,
+            same_work,
+            phase: Phase::LanesSet,
+            run: 1,
+            lanes,
+            past: Vec::new(),
+            pages: Pages::default(),
+            now: HeatMs(i64::MIN),
+            screen: Screen::default(),
+            seen: None,
+        };
+        heat.refresh_all();
+        heat.seen = Some(heat.state());
+        Ok(heat)
     }
 
-    /// Takes one command, received at `at`. Timeouts due by then are fired first.
-    pub fn handle_command(&mut self, _at: HeatMs, _command: &Command) -> Outcome {
-        Outcome::Done
+    /// Takes one command, received at `at` (moved up to the latest moment seen, if earlier). Timeouts due by then
+    /// are fired first.
+    pub fn handle_command(&mut self, at: HeatMs, command: &Command) -> Outcome {
+        let at = self.pass_to(at);
+        let outcome = match command {
+            Command::Tally(tally) => self.tally(at, tally),
+            Command::Ruling(ruling) => {
+                self.ruling(at, ruling).map_or_else(Outcome::Refused, |()| Outcome::Done)
+            }
+            Command::Floor(floor) => self.floor(at, *floor).map_or_else(Outcome::Refused, |()| Outcome::Done),
+            Command::Link(link) => self.link(link).map_or_else(Outcome::Refused, |()| Outcome::Done),
+        };
+        self.settle(at, at);
+        outcome
     }
 
     /// Fires what is due at `at`.
-    pub fn handle_timeout(&mut self, _at: HeatMs) {}
+    pub fn handle_timeout(&mut self, at: HeatMs) {
+        self.pass_to(at);
+    }
 
     /// When the heat will next change without a command; none: never.
     #[must_use]
     pub fn next_timeout(&self) -> Option<HeatMs> {
-        None
+        self.due()
     }
 
     /// The next event; drained after each input.
     pub fn poll_event(&mut self) -> Option<Event> {
-        self.events.pop_front()
+        self.screen.poll()
     }
 
     /// The courses, one per workout of the setup.
@@ -57,39 +112,213 @@ impl Heat {
     /// State and clock.
     #[must_use]
     pub fn state(&self) -> HeatView {
+        let count = |test: &dyn Fn(&Lane) -> bool| {
+            u8::try_from(self.lanes.iter().filter(|lane| test(lane)).count()).unwrap_or(u8::MAX)
+        };
         HeatView {
-            state: State::LanesSet,
-            run: 1,
-            clock: Clock::Idle,
-            cap: SpanMs(0),
-            resolution_ms: 100,
-            finished: 0,
-            starters: u8::try_from(self.setup.lanes.len()).unwrap_or(u8::MAX),
-            first_on_floor: None,
+            state: self.phase.state(),
+            run: self.run,
+            clock: self.clock_view(),
+            cap: self.rules.cap,
+            resolution_ms: resolution_ms(self.rules.resolution),
+            finished: count(&|lane| lane.occupied && lane.now().finish.is_some() && !lane.now().is_out()),
+            starters: count(&|lane| lane.occupied),
+            first_on_floor: self.screen.front,
         }
     }
 
     /// What a lane has done; none for an unknown lane.
     #[must_use]
-    pub fn lane(&self, _lane: LaneNo) -> Option<LaneView> {
-        None
+    pub fn lane(&self, lane: LaneNo) -> Option<LaneView> {
+        self.index_of(lane).and_then(|index| self.screen.lanes.get(index)).cloned()
     }
 
     /// Places and gaps, in lane order.
     #[must_use]
     pub fn order(&self) -> &[Standing] {
-        &self.order
+        &self.screen.order
     }
 
-    /// The record of a lane in the present run, in order of receipt.
+    /// The record of a lane in the present run, in order of receipt: each entry with its times and what became
+    /// of it. None for an unknown lane.
     #[must_use]
-    pub fn record(&self, _lane: LaneNo) -> Option<&[Entry]> {
-        None
+    pub fn record(&self, lane: LaneNo) -> Option<&[Entry]> {
+        self.index_of(lane).map(|index| self.lanes[index].record())
     }
 
     /// Runs that were recalled or cancelled and run again.
     #[must_use]
     pub fn past_runs(&self) -> &[PastRun] {
-        &[]
+        &self.past
     }
+
+    pub(crate) fn index_of(&self, lane: LaneNo) -> Option<usize> {
+        self.lanes.binary_search_by_key(&lane, |lane| lane.no).ok()
+    }
+
+    /// Adds an entry to a lane's record.
+    pub(crate) fn enter(&mut self, index: usize, entry: Entry, fixed: Option<NotCounted>) -> Verdict {
+        let lane = &mut self.lanes[index];
+        let ground = Ground { course: &self.courses[lane.course], clock: &self.clock };
+        lane.add(entry, fixed, ground)
+    }
+
+    /// Works out one lane's view again.
+    pub(crate) fn refresh(&mut self, index: usize) {
+        self.refresh_lanes(&[index], false);
+    }
+
+    /// Works out all views again, after a change of the heat's state.
+    pub(crate) fn refresh_all(&mut self) {
+        let all: Vec<usize> = (0..self.lanes.len()).collect();
+        self.refresh_lanes(&all, true);
+    }
+
+    fn refresh_lanes(&mut self, touched: &[usize], restaged: bool) {
+        let stage = match &self.phase {
+            Phase::Cancelled { .. } => Stage::Void,
+            phase if phase.ended().is_some() => Stage::Called,
+            _ => Stage::Live,
+        };
+        let (courses, rules, same_work) = (&self.courses, &self.rules, self.same_work);
+        self.screen.refresh(&self.lanes, touched, restaged, OrderFloor { courses, rules, stage, same_work });
+    }
+
+    fn tally(&mut self, at: HeatMs, tally: &Tally) -> Outcome {
+        let index = match self.may_call(tally) {
+            Ok(index) => index,
+            Err(refused) => return Outcome::Refused(refused),
+        };
+        match self.pages.turn(tally) {
+            Err(refused) => return Outcome::Refused(refused),
+            Ok(Turn::Known(answer)) => return answer,
+            Ok(Turn::Gap(from)) => return Outcome::Gap { epoch: tally.epoch, from },
+            Ok(Turn::Next) if self.lanes[index].is_full() => {
+                return Outcome::Refused(Refused::RecordFull(tally.lane));
+            }
+            Ok(Turn::Next) => {}
+        }
+        if !tally.shadow {
+            self.lanes[index].note_phone(&tally.device, true);
+        }
+        let (effective, mut doubts) = self.pages.effective(tally, at);
+        doubts.late = self.phase.ended().is_some_and(|ended| effective <= ended.at && at > ended.at);
+        let fixed = self.settled_at_receipt(index, tally);
+        let had_ended = self.lanes[index].now().has_ended();
+        let verdict = Verdict::Counted { units: 0 };
+        let said = Said::Tally(tally.clone());
+        let verdict = self.enter(index, Entry { at, effective, said, doubts, verdict }, fixed);
+        let done = self.lanes[index].now().done;
+        let answer = match verdict {
+            Verdict::NotCounted(why) => Outcome::NotCounted { why, done },
+            _ => Outcome::Applied { done },
+        };
+        self.pages.keep(tally, effective, answer);
+        if matches!(verdict, Verdict::Counted { .. }) {
+            self.show_no_rep(index, tally, effective);
+        }
+        self.refresh(index);
+        if had_ended && !self.lanes[index].now().has_ended() {
+            self.resume_if_reopened(at);
+        }
+        self.settle(at, effective);
+        answer
+    }
+
+    /// The lane's index, if the call can be taken at all.
+    fn may_call(&self, tally: &Tally) -> Result<usize, Refused> {
+        let index = self.index_of(tally.lane).ok_or(Refused::UnknownLane(tally.lane))?;
+        if tally.device.0.len() > MAX_NAME_BYTES {
+            return Err(Refused::TooLong("device's name", MAX_NAME_BYTES));
+        }
+        if tally.fault.as_ref().is_some_and(|fault| fault.len() > MAX_NAME_BYTES) {
+            return Err(Refused::TooLong("fault's code", MAX_NAME_BYTES));
+        }
+        if tally.athlete.as_ref().is_some_and(|athlete| athlete.len() > MAX_NAME_BYTES) {
+            return Err(Refused::TooLong("athlete's bib", MAX_NAME_BYTES));
+        }
+        Ok(index)
+    }
+
+    /// Why a call does not count whatever the lane has done, if so.
+    fn settled_at_receipt(&self, index: usize, tally: &Tally) -> Option<NotCounted> {
+        if !self.lanes[index].occupied {
+            return Some(NotCounted::EmptyLane);
+        }
+        if tally.run != self.run {
+            return Some(NotCounted::WrongRun);
+        }
+        match self.phase {
+            Phase::Signed(_) => Some(NotCounted::HeatSigned),
+            Phase::Cancelled { .. } => Some(NotCounted::HeatCancelled),
+            _ => None,
+        }
+    }
+
+    /// Tells of the no-rep that was just called, if it was one.
+    fn show_no_rep(&mut self, index: usize, tally: &Tally, at: HeatMs) {
+        if !matches!(tally.call, Call::NoRep | Call::LastWasNoRep) {
+            return;
+        }
+        let lane = &self.lanes[index];
+        let newest = EntryIx::try_from(lane.record().len().saturating_sub(1)).unwrap_or(EntryIx::MAX);
+        let judged = lane.judged_of(newest);
+        let course = &self.courses[lane.course];
+        let part = course.parts.get(course.part_at(lane.before(judged).done));
+        let fault = fault_of(tally, part).ok().flatten();
+        let partial = fault.is_some_and(|fault| fault.partial);
+        let fault = fault.map(|fault| fault.name.clone());
+        self.screen.note(Event::NoRep { lane: lane.no, fault, partial, at });
+    }
+
+    fn link(&mut self, link: &Link) -> Result<(), Refused> {
+        let index = self.index_of(link.lane).ok_or(Refused::UnknownLane(link.lane))?;
+        if link.device.0.len() > MAX_NAME_BYTES {
+            return Err(Refused::TooLong("device's name", MAX_NAME_BYTES));
+        }
+        self.lanes[index].note_phone(&link.device, link.up);
+        self.refresh(index);
+        Ok(())
+    }
+}
+
+fn compile_all(setup: &HeatSetup) -> Result<(ClockRules, Vec<Course>), SetupError> {
+    let found = setup.workouts.len();
+    let Some(first) = setup.workouts.first().filter(|_| found <= MAX_WORKOUTS) else {
+        return Err(SetupError::WorkoutCount { found, max: MAX_WORKOUTS });
+    };
+    let mut courses = Vec::with_capacity(found);
+    for workout in &setup.workouts {
+        let named = |fault| SetupError::Workout { workout: workout.name.clone(), fault };
+        courses.push(compile(workout).map_err(named)?);
+        if workout.clock != first.clock {
+            return Err(SetupError::ClocksDiffer { workout: workout.name.clone() });
+        }
+    }
+    Ok((first.clock, courses))
+}
+
+fn place_lanes(setup: &HeatSetup, courses: usize) -> Result<Vec<Lane>, SetupError> {
+    let mut setups = setup.lanes.clone();
+    setups.sort_by_key(|lane| lane.lane);
+    if setups.is_empty() {
+        return Err(SetupError::NoLanes);
+    }
+    for (index, lane) in setups.iter().enumerate() {
+        if !(1..=MAX_LANES).contains(&lane.lane.0) {
+            return Err(SetupError::LaneOutOfRange(lane.lane.0));
+        }
+        if setups[..index].last().is_some_and(|before| before.lane == lane.lane) {
+            return Err(SetupError::DuplicateLane(lane.lane));
+        }
+        if usize::from(lane.workout) >= courses {
+            return Err(SetupError::UnknownWorkout { lane: lane.lane, workout: lane.workout });
+        }
+    }
+    Ok(setups.into_iter().map(Lane::new).collect())
+}
+
+/// Elapsed time of the latest finish, if there is one.
+pub(crate) fn latest_finish(lanes: &[Lane]) -> Option<SpanMs> {
+    lanes.iter().filter_map(|lane| lane.now().finish).map(|finish| finish.elapsed).max()
 }

@@ -13,15 +13,28 @@ pub mod time;
 pub mod workout;
 
 mod answer;
+mod clock;
+mod compile;
 mod course;
+mod effective;
+mod floor;
 mod heat;
+mod lane;
+mod official;
+mod order;
+mod pages;
 mod record;
+mod rulings;
+mod screen;
 mod setup;
+mod takeback;
 mod view;
+mod work;
 
 pub use answer::{Event, NotCounted, Outcome, Refused};
 pub use course::{Course, Part};
 pub use heat::Heat;
+pub use official::{cut, resolution_ms, time_text};
 pub use record::{Doubts, Entry, PastRun, Said, Verdict};
 pub use setup::{HeatSetup, LaneSetup, SetupError, WorkoutError};
 pub use view::{Clock, HeatView, LaneResult, LaneView, Standing, State, Status};

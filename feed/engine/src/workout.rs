@@ -19,7 +19,8 @@ pub struct Workout {
     pub body: Vec<PartSpec>,
     /// Times the body is done when `scheme` is empty; at least 1.
     pub rounds: u32,
-    /// Repetitions of each part of the body per round (`21-15-9`); replaces amounts and `rounds` when not empty.
+    /// Repetitions of each part of the body per round (`21-15-9`); replaces `rounds` when not empty, and the
+    /// amounts of parts counted in repetitions or calories. A run between the sets keeps its metres.
     pub scheme: Vec<u32>,
     /// Done once after the rounds.
     pub cash_out: Vec<PartSpec>,

@@ -1,0 +1,200 @@
+//! Makes a course of a workout: rounds and schemes counted out, scores added up, the track shared among the
+//! parts, the closing blocks laid at the end. Says what is wrong with a workout that makes no course.
+
+use crate::bounds::{
+    MAX_CAP_MS, MAX_CLOSING_BLOCKS, MAX_COUNTDOWN_MS, MAX_EXPECTED_MS_PER_UNIT, MAX_NAME_BYTES, MAX_PARTS,
+    MAX_PENALTY_MS, MAX_SCORE_UNITS, MAX_UNITS,
+};
+use crate::course::{Course, Part};
+use crate::setup::WorkoutError;
+use crate::workout::{FinishRule, Movement, PartSpec, ScoreRule, TrackRule, Unit, Workout};
+
+/// The whole track, in millionths.
+const TRACK_PPM: u64 = 1_000_000;
+
+/// Compiles one workout.
+pub(crate) fn compile(workout: &Workout) -> Result<Course, WorkoutError> {
+    workout.movements.iter().try_for_each(check_movement)?;
+    check_clock(workout)?;
+    let mut parts = Vec::new();
+    let mut units = 0_u32;
+    let mut score = 0_u32;
+    for (index, planned) in lay_out(workout)?.into_iter().enumerate() {
+        let part = make_part(workout, &planned, index + 1, units, score)?;
+        units = part.end_unit();
+        if units > MAX_UNITS {
+            return Err(WorkoutError::TooManyUnits { part: index + 1, max: MAX_UNITS });
+        }
+        score = score.saturating_add(part.score_of(part.amount));
+        if score > MAX_SCORE_UNITS {
+            return Err(WorkoutError::TooManyScoreUnits { part: index + 1, max: MAX_SCORE_UNITS });
+        }
+        parts.push(part);
+    }
+    if score == 0 {
+        return Err(WorkoutError::NothingScored);
+    }
+    share_track(&mut parts, workout.track);
+    let (closing_blocks, closing_step) = closing(workout, &parts);
+    let finish_call = workout.finish == FinishRule::FinishCall;
+    Ok(Course { parts, units, score_units: score, closing_blocks, closing_step, finish_call })
+}
+
+/// A part in its place, before it is checked.
+struct Planned<'a> {
+    spec: &'a PartSpec,
+    /// Repetitions that the round's scheme puts in place of the amount.
+    scheme: Option<u32>,
+    round: u32,
+}
+
+fn check_movement(movement: &Movement) -> Result<(), WorkoutError> {
+    let name = || movement.name.clone();
+    if movement.step == 0 {
+        return Err(WorkoutError::ZeroStep { movement: name() });
+    }
+    let expected = movement.expected_ms_per_unit;
+    if expected == 0 || expected > MAX_EXPECTED_MS_PER_UNIT {
+        let max = MAX_EXPECTED_MS_PER_UNIT;
+        return Err(WorkoutError::ExpectedTime { movement: name(), found: expected, max });
+    }
+    if movement.closing_steps > MAX_CLOSING_BLOCKS {
+        let (found, max) = (movement.closing_steps, MAX_CLOSING_BLOCKS);
+        return Err(WorkoutError::ClosingSteps { movement: name(), found, max });
+    }
+    for (index, fault) in movement.faults.iter().enumerate() {
+        let twice = movement.faults[..index].iter().any(|other| other.code == fault.code);
+        if fault.code.is_empty() || fault.code.len() > MAX_NAME_BYTES || twice {
+            return Err(WorkoutError::FaultCode { movement: name(), code: fault.code.clone() });
+        }
+    }
+    Ok(())
+}
+
+fn check_clock(workout: &Workout) -> Result<(), WorkoutError> {
+    let clock = &workout.clock;
+    if !(1..=MAX_CAP_MS).contains(&clock.cap.0) {
+        return Err(WorkoutError::Cap { found_ms: clock.cap.0, max_ms: MAX_CAP_MS });
+    }
+    if !(0..=MAX_COUNTDOWN_MS).contains(&clock.countdown.0) {
+        return Err(WorkoutError::Countdown { found_ms: clock.countdown.0, max_ms: MAX_COUNTDOWN_MS });
+    }
+    if !(0..=MAX_PENALTY_MS).contains(&clock.penalty_per_unit.0) {
+        let found_ms = clock.penalty_per_unit.0;
+        return Err(WorkoutError::PenaltyPerUnit { found_ms, max_ms: MAX_PENALTY_MS });
+    }
+    Ok(())
+}
+
+/// The parts in order, rounds counted out. The number of parts is checked before any is made.
+fn lay_out(workout: &Workout) -> Result<Vec<Planned<'_>>, WorkoutError> {
+    let rounds = if workout.scheme.is_empty() {
+        u64::from(workout.rounds)
+    } else {
+        u64::try_from(workout.scheme.len()).unwrap_or(u64::MAX)
+    };
+    if rounds == 0 && !workout.body.is_empty() {
+        return Err(WorkoutError::NoRounds);
+    }
+    let count = |parts: &[PartSpec]| u64::try_from(parts.len()).unwrap_or(u64::MAX);
+    let found = count(&workout.body)
+        .saturating_mul(rounds)
+        .saturating_add(count(&workout.buy_in))
+        .saturating_add(count(&workout.cash_out));
+    match usize::try_from(found) {
+        Ok(0) => return Err(WorkoutError::NoParts),
+        Ok(1..=MAX_PARTS) => {}
+        _ => return Err(WorkoutError::TooManyParts { found, max: MAX_PARTS }),
+    }
+    let once = |spec| Planned { spec, scheme: None, round: 0 };
+    let mut planned: Vec<Planned<'_>> = workout.buy_in.iter().map(once).collect();
+    if !workout.body.is_empty() {
+        let rounds = u32::try_from(rounds).unwrap_or(u32::MAX);
+        for (round, scheme) in
+            (1..=rounds).zip(workout.scheme.iter().map(Some).chain(std::iter::repeat(None)))
+        {
+            planned.extend(workout.body.iter().map(|spec| Planned { spec, scheme: scheme.copied(), round }));
+        }
+    }
+    planned.extend(workout.cash_out.iter().map(once));
+    Ok(planned)
+}
+
+fn make_part(
+    workout: &Workout,
+    planned: &Planned<'_>,
+    number: usize,
+    first_unit: u32,
+    score_before: u32,
+) -> Result<Part, WorkoutError> {
+    let spec = planned.spec;
+    let movement = workout
+        .movements
+        .get(usize::from(spec.movement.0))
+        .ok_or(WorkoutError::MissingMovement { part: number, movement: spec.movement.0 })?;
+    let counted_by_scheme = matches!(movement.unit, Unit::Rep | Unit::Calorie);
+    let amount = planned.scheme.filter(|_| counted_by_scheme).unwrap_or(spec.amount);
+    if amount == 0 {
+        return Err(WorkoutError::ZeroAmount { part: number });
+    }
+    if spec.scores == ScoreRule::PerUnits(0) {
+        return Err(WorkoutError::ScorePerZero { part: number });
+    }
+    Ok(Part {
+        movement: movement.name.clone(),
+        short_name: movement.short_name.clone(),
+        amount,
+        unit: movement.unit,
+        step: movement.step.min(amount),
+        several_at_once: movement.several_at_once,
+        load: spec.load.clone(),
+        round: planned.round,
+        first_unit,
+        score_before,
+        scores: spec.scores,
+        track_start_ppm: 0,
+        track_len_ppm: 0,
+        expected_ms_per_unit: movement.expected_ms_per_unit,
+        tie_break: spec.tie_break,
+        faults: movement.faults.clone(),
+    })
+}
+
+/// Gives each part its stretch. Starts are cut down from the running sum of the weights, so that the lengths sum
+/// to the whole track whatever the weights are.
+fn share_track(parts: &mut [Part], rule: TrackRule) {
+    let weight = |part: &Part| match rule {
+        TrackRule::ExpectedTime => u64::from(part.amount) * u64::from(part.expected_ms_per_unit),
+        TrackRule::Units => u64::from(part.score_of(part.amount)),
+    };
+    let total = parts.iter().map(weight).sum::<u64>().max(1);
+    let mut sum = 0_u64;
+    let mut start = 0_u32;
+    for part in parts {
+        // At most 100,000 units of an hour each, times a million: far below the limit of 64 bits.
+        sum += weight(part);
+        let end = u32::try_from(sum * TRACK_PPM / total).unwrap_or(u32::MAX);
+        part.track_start_ppm = start;
+        part.track_len_ppm = end - start;
+        start = end;
+    }
+}
+
+/// Number of closing blocks and units of each (common practice). They lie wholly inside the last part; work that
+/// is not counted in repetitions has them only where its movement declares closing steps.
+fn closing(workout: &Workout, parts: &[Part]) -> (u8, u32) {
+    let Some(last) = parts.last() else { return (0, 0) };
+    let blocks = |wanted: u8, there: u32| wanted.min(u8::try_from(there).unwrap_or(u8::MAX));
+    if last.unit == Unit::Rep {
+        return (blocks(MAX_CLOSING_BLOCKS, last.amount), 1);
+    }
+    let specs = [&workout.cash_out, &workout.body, &workout.buy_in];
+    let spec = specs.into_iter().find_map(|specs| specs.last());
+    let declared = spec
+        .and_then(|spec| workout.movements.get(usize::from(spec.movement.0)))
+        .map_or(0, |movement| movement.closing_steps);
+    match blocks(declared, last.amount / last.step) {
+        0 => (0, 0),
+        blocks => (blocks, last.step),
+    }
+}

@@ -1,0 +1,255 @@
+//! A lane: its record, and what it has done, worked out from the record. Entries count in the order of their
+//! effective times, whenever they came in; one that comes in last in that order, as nearly all do, costs one
+//! step, and only a late one goes back. What undo and "last was no-rep" take back is in `takeback`.
+
+use std::collections::BTreeSet;
+
+use crate::answer::NotCounted;
+use crate::bounds::MAX_ENTRIES_PER_LANE;
+use crate::command::Call;
+use crate::ids::{DeviceId, LaneNo};
+use crate::record::{Entry, Said, Verdict};
+use crate::setup::LaneSetup;
+use crate::takeback::Take;
+use crate::time::SpanMs;
+use crate::work::{EntryIx, Ground, Heard, Work};
+
+/// The most phones that one lane keeps track of being on the line.
+const MAX_PHONES: usize = 64;
+
+/// One lane of the heat.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Lane {
+    pub(crate) no: LaneNo,
+    pub(crate) division: u8,
+    /// Index of its course.
+    pub(crate) course: usize,
+    pub(crate) occupied: bool,
+    /// Everything called and ruled, in order of receipt.
+    record: Vec<Entry>,
+    /// Beside the record.
+    notes: Vec<Note>,
+    /// The record's indices by effective time; equal times by receipt.
+    order: Vec<EntryIx>,
+    /// What the lane had done before each entry, in that order.
+    before: Vec<Work>,
+    /// What it has done after all of them.
+    now: Work,
+    /// Phones of its judges that are on the line.
+    phones: BTreeSet<DeviceId>,
+    phone_lost: bool,
+}
+
+/// What the lane knows of an entry beyond the record.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Note {
+    /// Settled at its receipt, whatever the calls around it say.
+    fixed: Option<Verdict>,
+    /// What it takes back.
+    pub(crate) take: Take,
+    /// Which later entry took it back.
+    pub(crate) taken_by: Option<EntryIx>,
+}
+
+/// Where the walk along the entries goes next.
+pub(crate) enum Step {
+    /// To the next entry.
+    On(Work),
+    /// Back to this place: what was decided there has been taken back.
+    BackTo(usize),
+}
+
+impl Lane {
+    pub(crate) fn new(setup: LaneSetup) -> Self {
+        Self {
+            no: setup.lane,
+            division: setup.division,
+            course: usize::from(setup.workout),
+            occupied: setup.occupied,
+            record: Vec::new(),
+            notes: Vec::new(),
+            order: Vec::new(),
+            before: Vec::new(),
+            now: Work::default(),
+            phones: BTreeSet::new(),
+            phone_lost: false,
+        }
+    }
+
+    /// Starts a fresh run; gives the record of the run that is over.
+    pub(crate) fn start_over(&mut self) -> Vec<Entry> {
+        self.notes.clear();
+        self.order.clear();
+        self.before.clear();
+        self.now = Work::default();
+        std::mem::take(&mut self.record)
+    }
+
+    /// What the lane has done.
+    pub(crate) fn now(&self) -> &Work {
+        &self.now
+    }
+
+    /// Everything called and ruled, in order of receipt.
+    pub(crate) fn record(&self) -> &[Entry] {
+        &self.record
+    }
+
+    /// Whether the record holds no more.
+    pub(crate) fn is_full(&self) -> bool {
+        self.record.len() >= MAX_ENTRIES_PER_LANE
+    }
+
+    /// Adds an entry and works out what the lane has done. `fixed` settles a call at its receipt. Gives what
+    /// became of it.
+    pub(crate) fn add(&mut self, entry: Entry, fixed: Option<NotCounted>, ground: Ground<'_>) -> Verdict {
+        let ix = EntryIx::try_from(self.record.len()).unwrap_or(EntryIx::MAX);
+        let shadow = matches!(&entry.said, Said::Tally(tally) if tally.shadow);
+        let fixed = if shadow { Some(Verdict::Shadow) } else { fixed.map(Verdict::NotCounted) };
+        let comes_last = self.order.last().is_none_or(|last| self.entry(*last).effective <= entry.effective);
+        let place = if comes_last {
+            self.order.len()
+        } else {
+            self.order.partition_point(|other| self.entry(*other).effective <= entry.effective)
+        };
+        let from = self.forget_takes(place);
+        self.record.push(entry);
+        self.notes.push(Note { fixed, ..Note::default() });
+        self.order.insert(place, ix);
+        self.walk(from, ground);
+        self.entry(ix).verdict
+    }
+
+    /// What the lane had done just before an entry of its record.
+    pub(crate) fn before(&self, ix: EntryIx) -> &Work {
+        self.before.get(self.place_of(ix)).unwrap_or(&self.now)
+    }
+
+    /// When the lane came to a score, for the last time, if it did.
+    pub(crate) fn reached(&self, score: u32) -> Option<SpanMs> {
+        if score == 0 {
+            return Some(SpanMs(0));
+        }
+        if self.now.score < score {
+            return None;
+        }
+        // From `grows_from` on the score only grows: the state before entry k is the one after entry k - 1.
+        let first = self.now.grows_from.saturating_add(1).min(self.before.len());
+        let place = first + self.before[first..].partition_point(|work| work.score < score);
+        self.before.get(place).unwrap_or(&self.now).reached
+    }
+
+    /// Notes that a judge's phone is on the line, or was lost.
+    pub(crate) fn note_phone(&mut self, device: &DeviceId, up: bool) {
+        if !up {
+            self.phone_lost = true;
+            self.phones.remove(device);
+        } else if self.phones.len() < MAX_PHONES && !self.phones.contains(device) {
+            self.phones.insert(device.clone());
+        }
+    }
+
+    /// Whether a judge's phone is on the line.
+    pub(crate) fn judge_on(&self) -> bool {
+        !self.phones.is_empty()
+    }
+
+    /// Whether all phones of the lane are known to be lost.
+    pub(crate) fn judge_lost(&self) -> bool {
+        self.phone_lost && self.phones.is_empty()
+    }
+
+    pub(crate) fn entry(&self, ix: EntryIx) -> &Entry {
+        &self.record[slot(ix)]
+    }
+
+    pub(crate) fn notes_of(&self, ix: EntryIx) -> &Note {
+        &self.notes[slot(ix)]
+    }
+
+    pub(crate) fn note(&mut self, ix: EntryIx) -> &mut Note {
+        &mut self.notes[slot(ix)]
+    }
+
+    /// The entry at a place of the order.
+    pub(crate) fn at_place(&self, place: usize) -> EntryIx {
+        self.order[place]
+    }
+
+    /// The place of an entry in the order.
+    pub(crate) fn place_of(&self, ix: EntryIx) -> usize {
+        let effective = self.entry(ix).effective;
+        self.order.partition_point(|other| (self.entry(*other).effective, *other) < (effective, ix))
+    }
+
+    /// Forgets what entries from `place` on took back, so that it is decided anew. Gives the earliest place from
+    /// which the lane has to be worked out again.
+    fn forget_takes(&mut self, place: usize) -> usize {
+        let mut from = place;
+        for later in place..self.order.len() {
+            let ix = self.order[later];
+            let take = std::mem::take(&mut self.note(ix).take);
+            if let Take::Takes(target) = take {
+                self.note(target).taken_by = None;
+                from = from.min(self.place_of(target));
+            }
+        }
+        from
+    }
+
+    /// Works out what the lane has done, from a place of the order to its end. Each way back settles one taking
+    /// back for good, so the walk ends.
+    fn walk(&mut self, from: usize, ground: Ground<'_>) {
+        let mut place = from;
+        let mut work = self.before.get(from).copied().unwrap_or(self.now);
+        while let Some(&ix) = self.order.get(place) {
+            match self.before.get_mut(place) {
+                Some(before) => *before = work,
+                None => self.before.push(work),
+            }
+            match self.step(ix, place, work, ground) {
+                Step::On(after) => {
+                    work = after;
+                    place += 1;
+                }
+                Step::BackTo(earlier) => {
+                    place = earlier;
+                    work = self.before[earlier];
+                }
+            }
+        }
+        self.now = work;
+    }
+
+    fn step(&mut self, ix: EntryIx, place: usize, work: Work, ground: Ground<'_>) -> Step {
+        let note = self.notes[slot(ix)];
+        let entry = &self.record[slot(ix)];
+        let (verdict, after) = match (&entry.said, note.taken_by, note.fixed) {
+            (_, Some(by), _) => (Verdict::TakenBack { by: slot(by) }, work),
+            (_, None, Some(fixed)) => (fixed, work),
+            (Said::Ruling(ruling), None, None) => {
+                (Verdict::Ruled, work.after_ruling(ruling, entry.effective, place, ground))
+            }
+            (Said::Tally(tally), None, None) => match tally.call {
+                Call::Undo | Call::LastWasNoRep => match self.take_back(ix, place, work, ground) {
+                    Ok(result) => result,
+                    Err(earlier) => return Step::BackTo(earlier),
+                },
+                _ => match work.after_call(Heard { ix, tally, effective: entry.effective }, ground) {
+                    Ok((after, units)) => (Verdict::Counted { units }, after),
+                    Err(why) => (Verdict::NotCounted(why), work),
+                },
+            },
+        };
+        let entry = &mut self.record[slot(ix)];
+        entry.verdict = verdict;
+        let doubtful = matches!(verdict, Verdict::Counted { .. }) && entry.doubts.any();
+        Step::On(Work { flagged: after.flagged || doubtful, ..after })
+    }
+}
+
+/// An entry's slot in the record.
+fn slot(ix: EntryIx) -> usize {
+    // The record holds far fewer entries than either type counts.
+    usize::try_from(ix).unwrap_or(usize::MAX)
+}

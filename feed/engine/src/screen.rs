@@ -1,0 +1,178 @@
+//! What can be seen of the heat, kept beside it, and the events that tell what changed. Worked out again after
+//! each input, for the lanes that it touched.
+
+use std::collections::VecDeque;
+
+use crate::answer::Event;
+use crate::bounds::MAX_PENDING_EVENTS;
+use crate::course::Course;
+use crate::ids::LaneNo;
+use crate::lane::Lane;
+use crate::official::{capped_text, official, time_text};
+use crate::order::{Floor, Stage, standings};
+use crate::time::SpanMs;
+use crate::view::{LaneResult, LaneView, Standing, Status};
+use crate::work::Work;
+use crate::workout::ClockRules;
+
+/// What was seen last, and what has changed since events were read.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Screen {
+    /// In lane order.
+    pub(crate) lanes: Vec<LaneView>,
+    /// In lane order.
+    pub(crate) order: Vec<Standing>,
+    /// The best lane still working, or the leader.
+    pub(crate) front: Option<LaneNo>,
+    pending: Pending,
+}
+
+/// Changes that wait for a reader; sets of lanes have a bit per place in lane order.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+struct Pending {
+    run: bool,
+    heat: bool,
+    lanes: u64,
+    order: u64,
+    notes: VecDeque<Event>,
+}
+
+impl Screen {
+    /// Works out the lanes at `touched` again, and the order if one of them changed or `restaged` says that the
+    /// heat did.
+    pub(crate) fn refresh(&mut self, lanes: &[Lane], touched: &[usize], restaged: bool, floor: Floor<'_>) {
+        let mut changed = restaged;
+        for &index in touched {
+            let Some(lane) = lanes.get(index) else { continue };
+            let Some(course) = floor.courses.get(lane.course) else { continue };
+            let view = lane_view(lane, course, floor.rules, floor.stage);
+            match self.lanes.get_mut(index) {
+                Some(seen) if *seen == view => {}
+                Some(seen) => {
+                    *seen = view;
+                    self.pending.lanes |= 1 << index;
+                    changed = true;
+                }
+                None => {
+                    self.lanes.push(view);
+                    changed = true;
+                }
+            }
+        }
+        if changed {
+            let (order, front) = standings(lanes, floor);
+            for (index, (old, new)) in self.order.iter().zip(&order).enumerate() {
+                if old != new {
+                    self.pending.order |= 1 << index;
+                }
+            }
+            self.order = order;
+            self.front = front;
+        }
+    }
+
+    /// Notes that state, clock or counts of the heat changed.
+    pub(crate) fn heat_changed(&mut self) {
+        self.pending.heat = true;
+    }
+
+    /// Notes that a new run began.
+    pub(crate) fn run_changed(&mut self) {
+        self.pending.run = true;
+    }
+
+    /// Notes a no-rep or a ruling.
+    pub(crate) fn note(&mut self, event: Event) {
+        if self.pending.notes.len() >= MAX_PENDING_EVENTS {
+            self.pending.notes.pop_front();
+        }
+        self.pending.notes.push_back(event);
+    }
+
+    /// The next event: a new run, then the heat, lanes, order, and what is shown for a moment.
+    pub(crate) fn poll(&mut self) -> Option<Event> {
+        let pending = &mut self.pending;
+        if std::mem::take(&mut pending.run) {
+            return Some(Event::RunChanged);
+        }
+        if std::mem::take(&mut pending.heat) {
+            return Some(Event::HeatChanged);
+        }
+        if let Some(lane) = take_lowest(&mut pending.lanes, &self.lanes) {
+            return Some(Event::LaneChanged(lane));
+        }
+        if let Some(lane) = take_lowest(&mut pending.order, &self.lanes) {
+            return Some(Event::OrderChanged(lane));
+        }
+        pending.notes.pop_front()
+    }
+}
+
+fn take_lowest(set: &mut u64, lanes: &[LaneView]) -> Option<LaneNo> {
+    if *set == 0 {
+        return None;
+    }
+    let lowest = set.trailing_zeros();
+    *set &= *set - 1;
+    usize::try_from(lowest).ok().and_then(|index| lanes.get(index)).map(|lane| lane.lane)
+}
+
+/// A lane as it is seen.
+fn lane_view(lane: &Lane, course: &Course, rules: &ClockRules, stage: Stage) -> LaneView {
+    let work = lane.now();
+    let part = course.part_at(work.done);
+    let first_unit = course.parts.get(part).map_or(course.units, |part| part.first_unit);
+    let status = status_of(lane, work, stage);
+    let at_work = lane.occupied && stage == Stage::Live && !work.has_ended();
+    LaneView {
+        lane: lane.no,
+        status,
+        done: work.done,
+        score: work.score,
+        part: u32::try_from(part).unwrap_or(u32::MAX),
+        part_done: work.done.saturating_sub(first_unit),
+        to_go: course.to_go(work.done).filter(|_| at_work),
+        result: if lane.occupied { result_of(work, course, rules, stage) } else { None },
+        no_reps: work.no_reps,
+        last_good: work.last_good,
+        ruled: work.ruled,
+        flagged: work.flagged,
+        judge_on: lane.judge_on(),
+    }
+}
+
+fn status_of(lane: &Lane, work: &Work, stage: Stage) -> Status {
+    use crate::command::StatusRuling as Ruled;
+    match work.status {
+        _ if !lane.occupied => Status::Empty,
+        Some(Ruled::DidNotFinish) => Status::DidNotFinish,
+        Some(Ruled::DidNotStart) => Status::DidNotStart,
+        Some(Ruled::Disqualified) => Status::Disqualified,
+        Some(Ruled::UnderReview) => Status::UnderReview,
+        _ if work.finish.is_some() => Status::Finished,
+        _ if stage == Stage::Called => Status::Capped,
+        _ => Status::Racing,
+    }
+}
+
+fn result_of(work: &Work, course: &Course, rules: &ClockRules, stage: Stage) -> Option<LaneResult> {
+    use crate::command::StatusRuling::{DidNotFinish, DidNotStart, Disqualified};
+    if stage == Stage::Void {
+        return None;
+    }
+    let penalty = Some(work.penalty()).filter(|penalty| *penalty != SpanMs(0));
+    let (text, time) = match (work.status, work.finish) {
+        (Some(DidNotFinish), _) => ("DNF".to_owned(), None),
+        (Some(DidNotStart), _) => ("DNS".to_owned(), None),
+        (Some(Disqualified), _) => ("DQ".to_owned(), None),
+        (_, Some(finish)) => {
+            let time = official(rules, finish.elapsed, work.penalty());
+            (time_text(time, rules.resolution), Some(time))
+        }
+        (_, None) if stage == Stage::Called => {
+            (capped_text(rules, work.score, course.score_units, work.penalty()), None)
+        }
+        _ => return None,
+    };
+    Some(LaneResult { text, official: time, penalty })
+}
