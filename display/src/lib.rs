@@ -1,1 +1,11 @@
-//! Placeholder.
+//! Shows a heat: follows a feed, lets the scene lay out the board, and draws it with wgpu to a window or to
+//! picture files.
+//!
+//! This package computes no rank and no result; everything that it shows stands in the feed's messages.
+
+pub mod cli;
+pub mod clock;
+pub mod gpu;
+pub mod pictures;
+pub mod run;
+pub mod still;

@@ -1,0 +1,114 @@
+//! The command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Shows a heat on a screen.
+#[derive(Debug, Parser)]
+#[command(name = "fivemark-display", version, about = "Shows a heat that a feed tells of.")]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What the program can do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Follows a feed and shows its board, full screen or as picture files.
+    Board(BoardArgs),
+    /// Draws one picture from a saved snapshot, without a feed.
+    Still(StillArgs),
+}
+
+/// Options of the board.
+#[derive(Clone, Debug, Args)]
+pub struct BoardArgs {
+    /// Address of the feed, such as ws://127.0.0.1:4600/feed; http:// and a bare HOST:PORT will do.
+    #[arg(long, value_name = "URL")]
+    pub feed: String,
+    /// A bundled theme, or a folder with a theme in it.
+    #[arg(long, value_name = "NAME|FOLDER", default_value = "dark")]
+    pub theme: String,
+    /// The display's access key.
+    #[arg(long, value_name = "KEY", env = "FIVEMARK_ACCESS_KEY", hide_env_values = true)]
+    pub access_key: Option<String>,
+    /// Size in pixels. A window takes the screen's size unless it is told; without a window 1920x1080.
+    #[arg(long, value_name = "WxH", value_parser = parse_size)]
+    pub size: Option<[u32; 2]>,
+    /// Draws without a window.
+    #[arg(long)]
+    pub headless: bool,
+    /// Writes pictures of set moments of the heat into this folder.
+    #[arg(long, value_name = "FOLDER")]
+    pub pictures: Option<PathBuf>,
+    /// Most frames a second.
+    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=240))]
+    pub fps: u32,
+    /// Nothing moves but the clock.
+    #[arg(long)]
+    pub reduced_motion: bool,
+    /// Opens a window with a frame instead of the full screen.
+    #[arg(long)]
+    pub windowed: bool,
+    /// Ends when the heat is provisional (and its pictures are written).
+    #[arg(long)]
+    pub until_provisional: bool,
+}
+
+/// Options of a still.
+#[derive(Clone, Debug, Args)]
+pub struct StillArgs {
+    /// A file with a snapshot as the feed sends it, and any deltas after it.
+    #[arg(long, value_name = "FILE")]
+    pub snapshot: PathBuf,
+    /// Feed time to draw at, milliseconds; the snapshot's own if left out.
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub at_ms: Option<i64>,
+    /// A bundled theme, or a folder with a theme in it.
+    #[arg(long, value_name = "NAME|FOLDER", default_value = "dark")]
+    pub theme: String,
+    /// Size in pixels.
+    #[arg(long, value_name = "WxH", default_value = "1920x1080", value_parser = parse_size)]
+    pub size: [u32; 2],
+    /// Where the picture goes.
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+}
+
+/// Largest side of a target, in pixels: the largest single output that walls are driven with.
+const MAX_SIDE_PX: u32 = 16_384;
+/// Smallest side, in pixels: less can't carry a figure.
+const MIN_SIDE_PX: u32 = 16;
+
+fn parse_size(text: &str) -> Result<[u32; 2], String> {
+    let wrong = || format!("`{text}` is not a size; write it like 1920x1080");
+    let (width, height) = text.split_once(['x', 'X']).ok_or_else(wrong)?;
+    let size: [u32; 2] =
+        [width.parse().map_err(|_| wrong())?, height.parse().map_err(|_| wrong())?];
+    if size.iter().all(|side| (MIN_SIDE_PX..=MAX_SIDE_PX).contains(side)) {
+        return Ok(size);
+    }
+    Err(format!("each side has to be from {MIN_SIDE_PX} to {MAX_SIDE_PX} pixels"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_are_read_and_bounded() {
+        assert_eq!(parse_size("1920x1080"), Ok([1920, 1080]));
+        assert_eq!(parse_size("640X160"), Ok([640, 160]));
+        for wrong in ["", "1920", "x", "1920x", "-1x5", "1920x1080x2", "15x100", "100x16385", "99999999999x1"] {
+            assert!(parse_size(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn the_command_line_is_consistent() {
+        use clap::CommandFactory;
+        Cli::command().debug_assert();
+    }
+}

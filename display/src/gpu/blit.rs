@@ -1,0 +1,113 @@
+//! Copies the canvas onto a window's surface. A presented surface does not keep its pixels, so the copy is whole.
+
+use wgpu::{BindGroup, BindGroupLayout, CommandEncoder, RenderPipeline, TextureFormat, TextureView};
+
+use super::device::Gpu;
+
+/// Copies onto surfaces of one format.
+#[derive(Debug)]
+pub struct Blit {
+    pipeline: RenderPipeline,
+    layout: BindGroupLayout,
+    bound: Option<(TextureView, BindGroup)>,
+}
+
+impl Blit {
+    /// For surfaces of this format. One that encodes (`…Srgb`) is given linear light and so shows the same.
+    #[must_use]
+    pub fn new(gpu: &Gpu, format: TextureFormat) -> Self {
+        Self::with_decoding(gpu, format, format.is_srgb())
+    }
+
+    /// As [`Blit::new`], with the choice between linear light and the canvas's own values made by the caller.
+    #[must_use]
+    pub fn with_decoding(gpu: &Gpu, format: TextureFormat, decode: bool) -> Self {
+        let device = &gpu.device;
+        let module = device.create_shader_module(wgpu::include_wgsl!("blit.wgsl"));
+        let layout = device.create_bind_group_layout(&wgpu::BindGroupLayoutDescriptor {
+            label: Some("blit"),
+            entries: &[wgpu::BindGroupLayoutEntry {
+                binding: 0,
+                visibility: wgpu::ShaderStages::FRAGMENT,
+                ty: wgpu::BindingType::Texture {
+                    sample_type: wgpu::TextureSampleType::Float { filterable: false },
+                    view_dimension: wgpu::TextureViewDimension::D2,
+                    multisampled: false,
+                },
+                count: None,
+            }],
+        });
+        let pipeline_layout = device.create_pipeline_layout(&wgpu::PipelineLayoutDescriptor {
+            label: Some("blit"),
+            bind_group_layouts: &[Some(&layout)],
+            immediate_size: 0,
+        });
+        let pipeline = device.create_render_pipeline(&wgpu::RenderPipelineDescriptor {
+            label: Some("blit"),
+            layout: Some(&pipeline_layout),
+            vertex: wgpu::VertexState {
+                module: &module,
+                entry_point: Some("vertex"),
+                compilation_options: wgpu::PipelineCompilationOptions::default(),
+                buffers: &[],
+            },
+            fragment: Some(wgpu::FragmentState {
+                module: &module,
+                entry_point: Some("fragment"),
+                compilation_options: wgpu::PipelineCompilationOptions {
+                    constants: &[("surface_encodes", f64::from(u8::from(decode)))],
+                    ..Default::default()
+                },
+                targets: &[Some(format.into())],
+            }),
+            primitive: wgpu::PrimitiveState::default(),
+            depth_stencil: None,
+            multisample: wgpu::MultisampleState::default(),
+            multiview_mask: None,
+            cache: None,
+        });
+        Self { pipeline, layout, bound: None }
+    }
+
+    /// Records the copy from `canvas` to `target`.
+    pub(super) fn record(
+        &mut self,
+        gpu: &Gpu,
+        encoder: &mut CommandEncoder,
+        canvas: &TextureView,
+        target: &TextureView,
+    ) {
+        if self.bound.as_ref().is_none_or(|(bound, _)| bound != canvas) {
+            let group = gpu.device.create_bind_group(&wgpu::BindGroupDescriptor {
+                label: Some("blit"),
+                layout: &self.layout,
+                entries: &[wgpu::BindGroupEntry {
+                    binding: 0,
+                    resource: wgpu::BindingResource::TextureView(canvas),
+                }],
+            });
+            self.bound = Some((canvas.clone(), group));
+        }
+        let mut pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
+            label: Some("blit"),
+            color_attachments: &[Some(wgpu::RenderPassColorAttachment {
+                view: target,
+                depth_slice: None,
+                resolve_target: None,
+                ops: wgpu::Operations {
+                    load: wgpu::LoadOp::Clear(wgpu::Color::BLACK),
+                    store: wgpu::StoreOp::Store,
+                },
+            })],
+            depth_stencil_attachment: None,
+            timestamp_writes: None,
+            occlusion_query_set: None,
+            multiview_mask: None,
+        });
+        if let Some((_, group)) = &self.bound {
+            pass.set_pipeline(&self.pipeline);
+            pass.set_bind_group(0, group, &[]);
+            pass.draw(0..3, 0..1);
+        }
+    }
+}

@@ -1,0 +1,20 @@
+//! From a draw list to pixels: the adapter and its device, the damage between two frames, one file per primitive
+//! with its shader beside it, and the canvas that keeps what was painted. Knows nothing of lanes, clocks, windows
+//! or files.
+
+pub mod blit;
+mod boxes;
+mod canvas;
+pub mod damage;
+mod device;
+mod instances;
+mod outline;
+mod paths;
+mod renderer;
+mod solid;
+mod text;
+mod viewport;
+
+pub use canvas::{CANVAS_FORMAT, Pixels, read_texture};
+pub use device::{Gpu, GpuError, new_instance};
+pub use renderer::{Drawn, Renderer};

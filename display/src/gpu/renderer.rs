@@ -1,0 +1,218 @@
+//! Paints a draw list: compares it with the last one, prepares what is damaged, renders it onto the canvas in one
+//! submission, and trims the caches. What lives long (pipelines, atlas, buffers, canvas) is made once; what
+//! belongs to a frame is gathered into the same memory again.
+
+use cosmic_text::FontSystem;
+use fivemark_scene::draw::{DrawList, LAYERS, Shape};
+use wgpu::TextureView;
+
+use super::blit::Blit;
+use super::boxes::BoxPass;
+use super::canvas::{Canvas, Pixels, read_texture};
+use super::damage::{Damage, PxRect, reach};
+use super::device::{Gpu, GpuError};
+use super::paths::PathPass;
+use super::solid::{MAX_SIDE_PX, SolidPass};
+use super::text::TextPass;
+use super::viewport::Viewport;
+
+/// What a frame repainted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Drawn {
+    /// Rectangles; 0 when nothing differed and nothing was done.
+    pub rects: usize,
+    /// Pixels in them.
+    pub pixels: i64,
+}
+
+/// Where a layer's boxes and paths start among the frame's.
+#[derive(Clone, Copy, Debug, Default)]
+struct LayerMark {
+    boxes: usize,
+    paths: u32,
+}
+
+/// Paints draw lists onto its canvas.
+pub struct Renderer {
+    gpu: Gpu,
+    canvas: Canvas,
+    damage: Damage,
+    viewport: Viewport,
+    solids: SolidPass,
+    boxes: BoxPass,
+    paths: PathPass,
+    text: TextPass,
+    /// Starts of the layers and, last, the end.
+    marks: [LayerMark; LAYERS.len() + 1],
+    prepared: bool,
+    last_submission: Option<wgpu::SubmissionIndex>,
+}
+
+impl Renderer {
+    /// A renderer with an empty canvas of this size.
+    ///
+    /// # Errors
+    /// The size is more than the adapter can hold.
+    pub fn new(gpu: Gpu, size: [u32; 2]) -> Result<Self, GpuError> {
+        let canvas = make_canvas(&gpu, size)?;
+        let viewport = Viewport::new(&gpu);
+        viewport.set_size(&gpu, size);
+        Ok(Self {
+            canvas,
+            damage: Damage::default(),
+            solids: SolidPass::new(&gpu, &viewport),
+            boxes: BoxPass::new(&gpu, &viewport),
+            paths: PathPass::new(&gpu, &viewport),
+            text: TextPass::new(&gpu),
+            viewport,
+            marks: [LayerMark::default(); LAYERS.len() + 1],
+            prepared: false,
+            last_submission: None,
+            gpu,
+        })
+    }
+
+    /// The adapter that is drawn with.
+    #[must_use]
+    pub fn gpu(&self) -> &Gpu {
+        &self.gpu
+    }
+
+    /// Paints `list` onto the canvas, where it differs from the list before.
+    ///
+    /// # Errors
+    /// The device was lost, or the list's size is more than it can hold.
+    pub fn draw(&mut self, list: &DrawList, fonts: &mut FontSystem) -> Result<Drawn, GpuError> {
+        let drawn = self.prepare(list, fonts)?;
+        self.submit(None);
+        Ok(drawn)
+    }
+
+    /// Compares, gathers and uploads. [`Renderer::submit`] must follow.
+    ///
+    /// # Errors
+    /// As [`Renderer::draw`].
+    pub fn prepare(&mut self, list: &DrawList, fonts: &mut FontSystem) -> Result<Drawn, GpuError> {
+        if self.gpu.is_lost() {
+            return Err(GpuError::Lost);
+        }
+        if list.size != self.canvas.size {
+            self.canvas = make_canvas(&self.gpu, list.size)?;
+            self.viewport.set_size(&self.gpu, list.size);
+            self.damage.forget();
+        }
+        let rects = self.damage.next(list);
+        self.prepared = !rects.is_empty();
+        if !self.prepared {
+            return Ok(Drawn::default());
+        }
+        self.solids.begin(rects, list.clear);
+        self.boxes.begin();
+        self.paths.begin();
+        self.text.begin(&self.gpu, list.size);
+        for (index, layer) in LAYERS.into_iter().enumerate() {
+            self.marks[index] = LayerMark { boxes: self.boxes.begin_layer(), paths: self.paths.mark() };
+            for item in list.items.iter().filter(|item| item.layer == layer) {
+                let reach = reach(item);
+                let visible = rects.iter().map(|rect| rect.intersect(reach)).filter(|rect| !rect.is_empty());
+                match &item.shape {
+                    Shape::Box(shape) => {
+                        visible.for_each(|rect| self.boxes.push(&mut self.solids, shape, rect));
+                    }
+                    Shape::Path(shape) => visible.for_each(|rect| self.paths.push(shape, rect)),
+                    Shape::Text(_) => {}
+                }
+            }
+            self.text.prepare(&self.gpu, fonts, index, &list.items, rects);
+        }
+        self.marks[LAYERS.len()] = LayerMark { boxes: self.boxes.end(), paths: self.paths.mark() };
+        self.solids.instances.upload(&self.gpu);
+        self.boxes.upload(&self.gpu);
+        self.paths.upload(&self.gpu);
+        Ok(Drawn { rects: rects.len(), pixels: rects.iter().map(|rect| rect.area()).sum() })
+    }
+
+    /// Paints what was prepared and, if asked, copies the canvas onto a surface, in one submission.
+    pub fn submit(&mut self, onto: Option<(&mut Blit, &TextureView)>) {
+        if !self.prepared && onto.is_none() {
+            return;
+        }
+        let mut encoder = self.gpu.device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
+        if self.prepared {
+            self.paint(&mut encoder);
+        }
+        if let Some((blit, surface)) = onto {
+            blit.record(&self.gpu, &mut encoder, &self.canvas.view, surface);
+        }
+        self.last_submission = Some(self.gpu.queue.submit([encoder.finish()]));
+        if self.prepared {
+            self.text.trim();
+            self.paths.trim();
+        }
+        self.prepared = false;
+    }
+
+    fn paint(&self, encoder: &mut wgpu::CommandEncoder) {
+        let mut pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
+            label: Some("canvas"),
+            color_attachments: &[Some(wgpu::RenderPassColorAttachment {
+                view: &self.canvas.view,
+                depth_slice: None,
+                resolve_target: None,
+                ops: wgpu::Operations { load: wgpu::LoadOp::Load, store: wgpu::StoreOp::Store },
+            })],
+            depth_stencil_attachment: None,
+            timestamp_writes: None,
+            occlusion_query_set: None,
+            multiview_mask: None,
+        });
+        pass.set_bind_group(0, &self.viewport.bind_group, &[]);
+        self.solids.draw_clears(&mut pass);
+        for layer in 0..LAYERS.len() {
+            let (from, to) = (self.marks[layer], self.marks[layer + 1]);
+            // The text of the layer before has bound its own groups.
+            pass.set_bind_group(0, &self.viewport.bind_group, &[]);
+            self.boxes.draw(&mut pass, &self.solids, from.boxes..to.boxes);
+            self.paths.draw(&mut pass, from.paths..to.paths);
+            self.text.draw(&mut pass, layer);
+        }
+    }
+
+    /// Forgets what the canvas shows: the next frame is painted whole.
+    pub fn repaint(&mut self) {
+        self.damage.forget();
+    }
+
+    /// Waits until the last frame is painted, so that frames never queue up where no screen sets the pace.
+    ///
+    /// # Errors
+    /// The device was lost.
+    pub fn wait(&mut self) -> Result<(), GpuError> {
+        let Some(submission_index) = self.last_submission.take() else { return Ok(()) };
+        let wait = wgpu::PollType::Wait { submission_index: Some(submission_index), timeout: None };
+        self.gpu.device.poll(wait).map(|_| ()).map_err(|_| GpuError::Lost)
+    }
+
+    /// The canvas's pixels.
+    ///
+    /// # Errors
+    /// The device was lost.
+    pub fn pixels(&self) -> Result<Pixels, GpuError> {
+        read_texture(&self.gpu, &self.canvas.texture)
+    }
+}
+
+/// Textures may be larger than the shaders' coordinates reach.
+fn make_canvas(gpu: &Gpu, size: [u32; 2]) -> Result<Canvas, GpuError> {
+    let target = PxRect::of_size(size);
+    let most = i32::try_from(MAX_SIDE_PX).unwrap_or(i32::MAX);
+    if target.right > most || target.bottom > most {
+        return Err(GpuError::TooLarge {
+            width: size[0],
+            height: size[1],
+            adapter: gpu.name.clone(),
+            most: MAX_SIDE_PX,
+        });
+    }
+    Canvas::new(gpu, size)
+}
