@@ -25,7 +25,7 @@ struct Span {
 enum End {
     /// It has not.
     Open,
-    /// By a hold at this moment; what comes at or after it waits for a ruling.
+    /// By a hold at this moment; what comes after it waits for a ruling.
     Held(HeatMs),
     /// By the call of time; what comes at this moment still counts.
     Called(HeatMs),
@@ -83,7 +83,7 @@ impl RunClock {
         let span = self.span_of(moment).ok_or(NotCounted::BeforeStart)?;
         let elapsed = moment.since(span.zero_at);
         match span.end {
-            End::Held(held) if moment >= held => Err(NotCounted::DuringHold),
+            End::Held(held) if moment > held => Err(NotCounted::DuringHold),
             End::Called(called) if moment > called => Err(NotCounted::AfterCap),
             _ if elapsed > self.cap => Err(NotCounted::AfterCap),
             _ => Ok(elapsed),
@@ -133,7 +133,8 @@ mod tests {
         check(999, Err(NotCounted::BeforeStart));
         check(1_000, Ok(0));
         check(60_999, Ok(59_999));
-        check(61_000, Err(NotCounted::DuringHold));
+        check(61_000, Ok(60_000));
+        check(61_001, Err(NotCounted::DuringHold));
         check(99_999, Err(NotCounted::DuringHold));
         check(100_000, Ok(60_000));
         check(160_000, Ok(120_000));

@@ -10,6 +10,7 @@ use crate::lane::Lane;
 use crate::record::PastRun;
 use crate::time::{HeatMs, SpanMs};
 use crate::view::{Clock, State};
+use crate::work::Ground;
 
 /// Where the heat stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -151,18 +152,23 @@ impl Heat {
         }
     }
 
-    /// A call has reopened a lane: if time was called only because every lane had ended, and the cap is not
-    /// reached, the clock runs on as if it had never stopped.
+    /// A call has reopened a lane: if time was called only because every lane had ended, the clock runs on as if it
+    /// had never stopped, or has reached the cap meanwhile. Calls that came too late before may count now.
     pub(crate) fn resume_if_reopened(&mut self, at: HeatMs) {
-        let stands_on_lanes = match self.phase {
-            Phase::TimeCalled(ended) | Phase::Provisional { ended, by_itself: true } => ended.all_lanes,
-            _ => false,
+        let (Phase::TimeCalled(ended) | Phase::Provisional { ended, by_itself: true }) = self.phase else {
+            return;
         };
-        if stands_on_lanes && self.clock.cap_at().is_some_and(|cap| at < cap) {
+        let Some(cap_at) = self.clock.cap_at().filter(|_| ended.all_lanes) else { return };
+        if at < cap_at {
             self.clock.reopen();
             self.phase = Phase::Running;
-            self.refresh_all();
+        } else {
+            self.call_time(Ended { at: cap_at, shown: self.rules.cap, all_lanes: false });
         }
+        for lane in &mut self.lanes {
+            lane.recount(Ground { course: &self.courses[lane.course], clock: &self.clock });
+        }
+        self.refresh_all();
     }
 
     /// How the clock is drawn.

@@ -120,6 +120,13 @@ impl Lane {
         self.entry(ix).verdict
     }
 
+    /// Works out the whole record again, after the clock's past changed.
+    pub(crate) fn recount(&mut self, ground: Ground<'_>) {
+        self.forget_takes(0);
+        self.now = Work::default();
+        self.walk(0, ground);
+    }
+
     /// What the lane had done just before an entry of its record.
     pub(crate) fn before(&self, ix: EntryIx) -> &Work {
         self.before.get(self.place_of(ix)).unwrap_or(&self.now)

@@ -80,10 +80,15 @@ impl Work {
 
     /// After a call other than an undo or a "last was no-rep"; with the units that it added.
     pub(crate) fn after_call(self, heard: Heard<'_>, ground: Ground<'_>) -> Result<(Self, u32), NotCounted> {
-        let elapsed = ground.clock.counts(heard.effective)?;
-        if self.is_out() {
-            return Err(NotCounted::LaneEnded);
-        }
+        let elapsed = match ground.clock.counts(heard.effective) {
+            // Where the lane had ended anyway, that says more than that time was called.
+            Ok(_) | Err(NotCounted::AfterCap) if self.is_out() => return Err(NotCounted::LaneEnded),
+            Ok(_) | Err(NotCounted::AfterCap) if self.finish.is_some() => {
+                let past_end = matches!(heard.tally.call, Call::Good | Call::PartDone);
+                return Err(if past_end { NotCounted::PastEnd } else { NotCounted::LaneEnded });
+            }
+            elapsed => elapsed?,
+        };
         let part = ground.course.parts.get(ground.course.part_at(self.done));
         match heard.tally.call {
             Call::Good | Call::PartDone => {
@@ -92,12 +97,10 @@ impl Work {
                 let units = units_of(heard.tally, part, left)?;
                 Ok((self.moved_on(units, heard, elapsed, ground.course), units))
             }
-            Call::NoRep if self.finish.is_some() => Err(NotCounted::LaneEnded),
             Call::NoRep => {
                 fault_of(heard.tally, part)?;
                 Ok((Self { no_reps: self.no_reps.saturating_add(1), ..self }, 0))
             }
-            Call::Finish if self.finish.is_some() => Err(NotCounted::LaneEnded),
             Call::Finish if ground.course.finish_call && part.is_none() => {
                 Ok((Self { finish: Some(Finish { elapsed, by: Some(heard.ix) }), ..self }, 0))
             }
