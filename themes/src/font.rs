@@ -20,7 +20,7 @@ pub(crate) struct FoundFace {
 impl FoundFace {
     /// Whether this is the asked face.
     pub(crate) fn is(&self, face: &Face) -> bool {
-        self.weight == face.weight && self.families.iter().any(|family| *family == face.family)
+        self.weight == face.weight && self.families.contains(&face.family)
     }
 }
 

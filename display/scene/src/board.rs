@@ -4,10 +4,21 @@ use std::rc::Rc;
 
 use cosmic_text::FontSystem;
 use fivemark_themes::LoadedTheme;
+use fivemark_wire::view::{Course, State};
 
-use crate::draw::{DrawList, Rgba};
+use crate::clock::Reading;
+use crate::draw::{DrawList, Rgba, Segment};
+use crate::lane::{LaneMemory, LaneTarget, Look, Spans};
+use crate::layouts::row::{self, Row};
+use crate::layouts::wide::{MAX_LANES, Wide};
+use crate::layouts::{header, over};
+use crate::paint::Paint;
 use crate::text::Fonts;
+use crate::track::TrackPlan;
 use crate::view::View;
+
+/// A no-rep that comes later than this after its call (a phone was away) is not shown any more.
+const LATE_NO_REP_MS: i64 = 5_000;
 
 /// The two clocks of a frame.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -48,10 +59,19 @@ pub enum Motion {
 pub struct Board {
     theme: Rc<LoadedTheme>,
     fonts: Fonts,
-    motion: Motion,
+    spans: Spans,
     feed_address: String,
     list: DrawList,
     next_change_us: Option<i64>,
+    wide: Wide,
+    notch_outline: Rc<Vec<Segment>>,
+    /// Number of the heat and of its run, for which the lanes are remembered.
+    heat_run: (u32, u32),
+    lanes: Vec<(u8, LaneMemory)>,
+    courses: Vec<Course>,
+    plans: Vec<TrackPlan>,
+    by_division: bool,
+    number: u64,
 }
 
 impl Board {
@@ -60,12 +80,30 @@ impl Board {
     pub fn new(theme: Rc<LoadedTheme>, size: [u32; 2], motion: Motion) -> Board {
         let fonts = Fonts::new(&theme);
         let list = DrawList { size, clear: Rgba(theme.colors.background.0), items: Vec::with_capacity(1024) };
-        Board { theme, fonts, motion, feed_address: String::new(), list, next_change_us: None }
+        let wide = Wide::new(size, 1, &theme.form);
+        let spans = Spans::new(&theme.timing, motion == Motion::Full);
+        Board {
+            theme,
+            fonts,
+            spans,
+            feed_address: String::new(),
+            list,
+            next_change_us: None,
+            wide,
+            notch_outline: row::notch_outline(),
+            heat_run: (0, 0),
+            lanes: Vec::new(),
+            courses: Vec::new(),
+            plans: Vec::new(),
+            by_division: false,
+            number: 0,
+        }
     }
 
     /// Changes the size, pixels.
     pub fn resize(&mut self, size: [u32; 2]) {
         self.list.size = size;
+        self.wide = Wide::new(size, self.wide.rows.len(), &self.theme.form);
     }
 
     /// Says which feed is waited for, in words for the first screen.
@@ -73,9 +111,23 @@ impl Board {
         address.clone_into(&mut self.feed_address);
     }
 
-    /// The picture now. Times must not go back from call to call on the frame axis.
+    /// The picture now. Times must not go back from call to call on the frame axis. Lanes beyond the 24th are
+    /// not shown.
     pub fn frame(&mut self, view: Option<&View>, link: Link, times: Times) -> &DrawList {
-        let _ = (view, link, times, self.motion, &self.theme);
+        self.list.items.clear();
+        match view {
+            None => {
+                self.next_change_us = None;
+                let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme);
+                over::waiting(&mut paint, &self.wide, &self.feed_address);
+            }
+            Some(view) => {
+                self.follow(view, times);
+                let reading = Reading::of(&view.snapshot.heat, times.feed_us);
+                self.draw(view, link, &reading, times.frame_us);
+                self.next_change_us = self.next_change(link, &reading, times);
+            }
+        }
         &self.list
     }
 
@@ -96,4 +148,137 @@ impl Board {
     pub fn parts(&mut self) -> (&DrawList, &mut FontSystem) {
         (&self.list, self.fonts.system_mut())
     }
+
+    /// Takes in what the view says: targets for what moves, and no-reps that came.
+    fn follow(&mut self, view: &View, times: Times) {
+        let snapshot = &view.snapshot;
+        if self.courses != snapshot.courses {
+            self.courses.clone_from(&snapshot.courses);
+            self.plans = snapshot.courses.iter().map(TrackPlan::new).collect();
+        }
+        let heat_run = (snapshot.titles.heat, snapshot.heat.run);
+        if heat_run != self.heat_run {
+            self.heat_run = heat_run;
+            self.lanes.clear();
+        }
+        let shown = snapshot.entries.len().min(MAX_LANES);
+        if self.wide.rows.len() != shown.max(1) {
+            self.wide = Wide::new(self.list.size, shown, &self.theme.form);
+        }
+        let course = snapshot.entries.first().map_or(0, |entry| entry.course);
+        self.by_division = snapshot.entries.iter().any(|entry| entry.course != course);
+        self.lanes.truncate(shown);
+        let nothing = TrackPlan::default();
+        for (index, entry) in snapshot.entries.iter().take(shown).enumerate() {
+            let Some(count) = view.count(entry.lane) else { continue };
+            let plan = self.plans.get(usize::from(entry.course)).unwrap_or(&nothing);
+            let leads = snapshot.heat.first_on_floor == entry.lane;
+            let order = view.order(entry.lane);
+            let target = LaneTarget::of(count, order, self.by_division, leads, plan.head(count.done));
+            let colors = &self.theme.colors;
+            match self.lanes.get_mut(index) {
+                Some((lane, memory)) if *lane == entry.lane => {
+                    memory.follow(target, colors, &self.spans, times.frame_us);
+                }
+                Some(slot) => *slot = (entry.lane, LaneMemory::new(target, colors)),
+                None => self.lanes.push((entry.lane, LaneMemory::new(target, colors))),
+            }
+        }
+        self.follow_no_reps(view, times);
+    }
+
+    fn follow_no_reps(&mut self, view: &View, times: Times) {
+        // A feed that started anew counts its deltas from the beginning.
+        if view.snapshot.number < self.number {
+            self.lanes.iter_mut().for_each(|(_, memory)| memory.no_rep_number = 0);
+        }
+        self.number = view.snapshot.number;
+        let late_ms = LATE_NO_REP_MS * i64::from(speed(times)) / 1000;
+        for recent in &view.no_reps {
+            let Some((_, memory)) = self.lanes.iter_mut().find(|(lane, _)| *lane == recent.no_rep.lane)
+            else {
+                continue;
+            };
+            if recent.number > memory.no_rep_number {
+                memory.no_rep_number = recent.number;
+                if times.feed_us / 1000 - recent.no_rep.at_ms <= late_ms {
+                    memory.no_rep.start(times.frame_us);
+                    memory.fault.clone_from(&recent.no_rep.fault);
+                }
+            }
+        }
+    }
+
+    fn draw(&mut self, view: &View, link: Link, reading: &Reading, now_us: i64) {
+        let heat = &view.snapshot.heat;
+        let first = self.lanes.iter().find(|(lane, _)| *lane == heat.first_on_floor);
+        let notch = first.map(|(_, memory)| memory.head.place(now_us));
+        let before = matches!(heat.state, State::LanesSet | State::OnDeck)
+            || (heat.state == State::Countdown && reading.countdown_s.is_some() && !reading.resumes);
+        let under_way =
+            matches!(heat.state, State::Running | State::Held) || (heat.state == State::Countdown && !before);
+        let nothing = TrackPlan::default();
+        let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme);
+        header::draw(&mut paint, &self.wide, view, link, reading);
+        for ((entry, (lane, memory)), rect) in
+            view.snapshot.entries.iter().zip(&mut self.lanes).zip(&self.wide.rows)
+        {
+            let Some(count) = view.count(*lane) else { continue };
+            let look = Look::of(count);
+            let leads = heat.first_on_floor == *lane && look.works();
+            let row = Row {
+                rect: *rect,
+                m: &self.wide.row,
+                entry,
+                count,
+                order: view.order(*lane),
+                plan: self.plans.get(usize::from(entry.course)).unwrap_or(&nothing),
+                look,
+                leads,
+                notch: notch.filter(|_| look.works() && !leads && under_way),
+                counts: !before,
+                under_way,
+                resolution_ms: heat.resolution_ms,
+                spans: self.spans,
+                now_us,
+                notch_outline: &self.notch_outline,
+            };
+            row::draw(&mut paint, &row, memory);
+        }
+        over::draw(&mut paint, &self.wide, heat.state, reading);
+    }
+
+    fn next_change(&self, link: Link, reading: &Reading, times: Times) -> Option<i64> {
+        let now_us = times.frame_us;
+        if self.lanes.iter().any(|(_, memory)| memory.moves(&self.spans, now_us)) {
+            return Some(now_us);
+        }
+        let speed = i64::from(speed(times));
+        let clock = reading.next_us.map(|feed_us| {
+            // Rounded up, so that the new figure is there when the frame is drawn.
+            now_us.saturating_add((feed_us.saturating_mul(1000) + speed - 1) / speed)
+        });
+        let tags = self
+            .lanes
+            .iter()
+            .filter_map(|(_, memory)| memory.no_rep.end_us(now_us, self.spans.no_rep_us))
+            .min();
+        let age = match link {
+            Link::Lost { age_ms } => {
+                let step_ms = if age_ms < 100_000 { 1_000 } else { 60_000 };
+                Some(now_us + (step_ms - age_ms.rem_euclid(step_ms)) * 1000)
+            }
+            Link::Live | Link::Never => None,
+        };
+        [clock, tags, age].into_iter().flatten().min()
+    }
+}
+
+fn paint<'a>(list: &'a mut DrawList, fonts: &'a mut Fonts, theme: &'a LoadedTheme) -> Paint<'a> {
+    Paint { items: &mut list.items, fonts, colors: &theme.colors, form: &theme.form }
+}
+
+/// Speed of feed time in thousandths; 0 would mean that it stands, which no feed says.
+fn speed(times: Times) -> u32 {
+    times.speed_milli.max(1)
 }

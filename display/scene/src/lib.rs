@@ -1,9 +1,17 @@
 //! From the feed's messages to a draw list: view state, layouts, motion and text shaping. No GPU types, no clock.
 
 pub mod board;
+mod clock;
 pub mod draw;
+mod fit;
+mod lane;
+mod layouts;
+mod motion;
+mod paint;
 pub mod text;
+mod track;
 pub mod view;
+mod words;
 
 pub use board::{Board, Link, Motion, Times};
 pub use text::{Fonts, ShapedText};

@@ -49,6 +49,7 @@ pub struct Fonts {
     system: FontSystem,
     faces: [StyleFace; 4],
     kept: HashMap<(Style, u32), HashMap<Box<str>, Rc<ShapedText>>>,
+    digit_widths: HashMap<(Style, u32), f32>,
     kept_count: usize,
     shaped: u64,
 }
@@ -74,7 +75,7 @@ impl Fonts {
             let cap_per_em = cap_per_em(&mut system, face).unwrap_or(0.7);
             StyleFace { face: face.clone(), cap_per_em }
         });
-        Fonts { system, faces, kept: HashMap::new(), kept_count: 0, shaped: 0 }
+        Fonts { system, faces, kept: HashMap::new(), digit_widths: HashMap::new(), kept_count: 0, shaped: 0 }
     }
 
     /// The fonts, for the rasteriser.
@@ -104,12 +105,27 @@ impl Fonts {
         }
         if self.kept_count >= MAX_KEPT {
             self.kept.clear();
+            self.digit_widths.clear();
             self.kept_count = 0;
         }
         let shaped = Rc::new(self.shape(text, style, quarters));
         self.kept.entry(key).or_default().insert(text.into(), Rc::clone(&shaped));
         self.kept_count += 1;
         shaped
+    }
+
+    /// Width of the widest figure, pixels: the column in which figures of this style stand.
+    pub fn digit_width(&mut self, style: Style, cap_height: f32) -> f32 {
+        let key = (style, quarters(cap_height));
+        if let Some(width) = self.digit_widths.get(&key) {
+            return *width;
+        }
+        let width = ["0", "1", "2", "3", "4", "5", "6", "7", "8", "9"]
+            .into_iter()
+            .map(|digit| self.shaped(digit, style, cap_height).width)
+            .fold(0.0, f32::max);
+        self.digit_widths.insert(key, width);
+        width
     }
 
     fn shape(&mut self, text: &str, style: Style, quarters: u32) -> ShapedText {

@@ -1,0 +1,108 @@
+//! What a heat's clock shows at a moment of feed time, and when that will next differ. Elapsed time is cut down
+//! to the tenth and time left is rounded up to it, so that the two always add up to a cap of whole tenths.
+
+use std::fmt::Write as _;
+
+use fivemark_wire::view::{Clock, HeatState};
+
+const TENTH_US: i64 = 100_000;
+const SECOND_US: i64 = 1_000_000;
+
+/// The clock at one moment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Reading {
+    /// Elapsed time, tenths of a second, cut down.
+    pub(crate) elapsed_tenths: i64,
+    /// Time left to the cap, tenths of a second, rounded up.
+    pub(crate) left_tenths: i64,
+    /// Elapsed share of the cap in millionths.
+    pub(crate) gone_ppm: i64,
+    /// Whole seconds left of a countdown, rounded up; none when none runs.
+    pub(crate) countdown_s: Option<i64>,
+    /// The countdown resumes a held heat.
+    pub(crate) resumes: bool,
+    /// Feed microseconds until any of these differs; none if they stand.
+    pub(crate) next_us: Option<i64>,
+}
+
+impl Reading {
+    /// Reads the clock. A countdown that has run out reads as running: the start needs no message.
+    pub(crate) fn of(heat: &HeatState, feed_us: i64) -> Reading {
+        let cap_us = heat.cap_ms.max(0).saturating_mul(1000);
+        match heat.clock {
+            Clock::Idle => Reading::at(0, cap_us, false),
+            Clock::Stopped { elapsed_ms } => Reading::at(elapsed_ms.saturating_mul(1000), cap_us, false),
+            Clock::Running { zero_at_ms } => {
+                Reading::at(feed_us.saturating_sub(zero_at_ms.saturating_mul(1000)), cap_us, true)
+            }
+            Clock::CountingDown { go_at_ms, elapsed_ms, .. } => {
+                let left_us = go_at_ms.saturating_mul(1000).saturating_sub(feed_us);
+                let elapsed_us = elapsed_ms.saturating_mul(1000);
+                if left_us <= 0 {
+                    return Reading::at(elapsed_us.saturating_sub(left_us), cap_us, true);
+                }
+                let seconds = ceil_div(left_us, SECOND_US);
+                let mut reading = Reading::at(elapsed_us, cap_us, false);
+                reading.countdown_s = Some(seconds);
+                reading.resumes = elapsed_ms > 0;
+                reading.next_us = Some(left_us - (seconds - 1) * SECOND_US);
+                reading
+            }
+        }
+    }
+
+    fn at(elapsed_us: i64, cap_us: i64, runs: bool) -> Reading {
+        let elapsed_us = elapsed_us.clamp(0, cap_us);
+        let left_us = cap_us - elapsed_us;
+        let elapsed_tenths = elapsed_us / TENTH_US;
+        let left_tenths = ceil_div(left_us, TENTH_US);
+        let to_next_elapsed = (elapsed_tenths + 1) * TENTH_US - elapsed_us;
+        let to_next_left = left_us - (left_tenths - 1) * TENTH_US;
+        let next_us = (runs && left_us > 0).then(|| to_next_elapsed.min(to_next_left));
+        // In whole tenths, so that the bar moves when the figures do and not in between.
+        let gone_ppm = if cap_us == 0 {
+            0
+        } else {
+            elapsed_tenths.saturating_mul(TENTH_US * 1000) / (cap_us / 1000).max(1)
+        };
+        Reading { elapsed_tenths, left_tenths, gone_ppm, countdown_s: None, resumes: false, next_us }
+    }
+}
+
+/// Writes `7:42` or `1:07:42`: whole seconds of a time in tenths.
+pub(crate) fn write_seconds(out: &mut String, tenths: i64) {
+    let seconds = tenths.max(0) / 10;
+    let (hours, minutes, seconds) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
+    let _ = if hours > 0 {
+        write!(out, "{hours}:{minutes:02}:{seconds:02}")
+    } else {
+        write!(out, "{minutes}:{seconds:02}")
+    };
+}
+
+/// Writes `7:42.3`.
+pub(crate) fn write_tenths(out: &mut String, tenths: i64) {
+    write_seconds(out, tenths);
+    let _ = write!(out, ".{}", tenths.max(0) % 10);
+}
+
+/// Writes a time gap such as `+7.4` or `+1:07.4`, in the heat's resolution.
+pub(crate) fn write_gap(out: &mut String, gap_ms: i64, resolution_ms: u32) {
+    let gap_ms = gap_ms.max(0);
+    out.push('+');
+    if gap_ms >= 60_000 {
+        write_seconds(out, gap_ms / 100);
+    } else {
+        let _ = write!(out, "{}", gap_ms / 1000);
+    }
+    let rest = gap_ms % 1000;
+    let _ = match resolution_ms {
+        0..=10 => write!(out, ".{:02}", rest / 10),
+        11..=100 => write!(out, ".{}", rest / 100),
+        _ => Ok(()),
+    };
+}
+
+fn ceil_div(value: i64, by: i64) -> i64 {
+    value.div_euclid(by) + i64::from(value.rem_euclid(by) != 0)
+}

@@ -1,0 +1,216 @@
+//! One lane as the board sees it: what it looks like, decided from the feed's words alone, and what the board
+//! remembers of it from frame to frame so that changes can move.
+
+use std::rc::Rc;
+
+use fivemark_themes::{Color, Colors, Timing};
+use fivemark_wire::view::{LaneCount, OrderRow, Status};
+
+use crate::fit::NameCell;
+use crate::motion::{Change, Glide, Once};
+use crate::text::ShapedText;
+
+/// What a lane looks like.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Look {
+    /// Nobody stands here.
+    Empty,
+    /// Works, or is about to.
+    Racing,
+    /// Works on its closing blocks.
+    LastFive,
+    /// Done.
+    Finished,
+    /// Stopped by the cap.
+    Capped,
+    /// Did not finish, did not start, disqualified.
+    Out,
+    /// The head judge looks at it.
+    UnderReview,
+}
+
+impl Look {
+    /// From the lane's status.
+    pub(crate) fn of(count: &LaneCount) -> Look {
+        match count.status {
+            Status::Empty => Look::Empty,
+            Status::Racing if count.to_go.is_some() => Look::LastFive,
+            Status::Racing => Look::Racing,
+            Status::Finished => Look::Finished,
+            Status::Capped => Look::Capped,
+            Status::DidNotFinish | Status::DidNotStart | Status::Disqualified => Look::Out,
+            Status::UnderReview => Look::UnderReview,
+        }
+    }
+
+    /// Still at work.
+    pub(crate) fn works(self) -> bool {
+        matches!(self, Look::Racing | Look::LastFive)
+    }
+
+    /// Colour of its row.
+    pub(crate) fn row(self, colors: &Colors) -> Color {
+        match self {
+            Look::Empty => colors.background.mix(colors.row, 0.6),
+            Look::Racing | Look::Out | Look::UnderReview => colors.row,
+            Look::LastFive => colors.row_last_five,
+            Look::Finished => colors.row_finished,
+            Look::Capped => colors.row_capped,
+        }
+    }
+
+    /// Colour of its bar.
+    pub(crate) fn bar(self, leads: bool, colors: &Colors) -> Color {
+        match self {
+            Look::Racing | Look::LastFive if leads => colors.leading,
+            Look::Racing | Look::LastFive | Look::Empty => colors.racing,
+            Look::Finished => colors.finished,
+            Look::Capped => colors.capped,
+            Look::Out | Look::UnderReview => colors.text_dim,
+        }
+    }
+
+    /// Colour of its place badge.
+    pub(crate) fn badge(self, leads: bool, colors: &Colors) -> Color {
+        match self {
+            Look::Racing | Look::LastFive if leads => colors.leading,
+            Look::Finished => colors.finished,
+            _ => colors.badge,
+        }
+    }
+}
+
+/// The characters of a count; a count that is longer is no count of reps.
+pub(crate) type Digits = [u8; 6];
+
+/// A number as digits set from the right, spaces before it.
+pub(crate) fn digits(number: u32) -> Digits {
+    let mut digits = [b' '; 6];
+    let mut rest = number.min(999_999);
+    for slot in digits.iter_mut().rev() {
+        *slot = b'0' + u8::try_from(rest % 10).unwrap_or(0);
+        rest /= 10;
+        if rest == 0 {
+            break;
+        }
+    }
+    digits
+}
+
+/// What is remembered of a lane between frames.
+#[derive(Debug)]
+pub(crate) struct LaneMemory {
+    pub(crate) look: Look,
+    pub(crate) head: Glide,
+    pub(crate) row: Change<Color>,
+    pub(crate) bar: Change<Color>,
+    pub(crate) badge: Change<Color>,
+    pub(crate) count: Change<Digits>,
+    pub(crate) place: Change<u8>,
+    pub(crate) finish: Once,
+    pub(crate) no_rep: Once,
+    /// Number of the delta of the no-rep that is shown or was shown last, and its fault.
+    pub(crate) no_rep_number: u64,
+    pub(crate) fault: String,
+    /// The name as fitted, and for which name and cell.
+    pub(crate) name: Option<(String, NameCell, Rc<ShapedText>)>,
+}
+
+/// What a lane should look like now.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct LaneTarget {
+    pub(crate) look: Look,
+    pub(crate) leads: bool,
+    pub(crate) head: f32,
+    pub(crate) score: u32,
+    pub(crate) place: u8,
+}
+
+impl LaneTarget {
+    /// From the feed's words.
+    pub(crate) fn of(
+        count: &LaneCount,
+        order: Option<&OrderRow>,
+        by_division: bool,
+        leads: bool,
+        head: f32,
+    ) -> LaneTarget {
+        let look = Look::of(count);
+        // Where the work differs, only the order within a division means anything.
+        let place = order.map_or(0, |row| if by_division { row.division_place } else { row.place });
+        LaneTarget { look, leads: leads && look.works(), head, score: count.score, place }
+    }
+}
+
+impl LaneMemory {
+    /// A lane seen for the first time: nothing moves.
+    pub(crate) fn new(target: LaneTarget, colors: &Colors) -> LaneMemory {
+        LaneMemory {
+            look: target.look,
+            head: Glide::at(target.head),
+            row: Change::at(target.look.row(colors)),
+            bar: Change::at(target.look.bar(target.leads, colors)),
+            badge: Change::at(target.look.badge(target.leads, colors)),
+            count: Change::at(digits(target.score)),
+            place: Change::at(target.place),
+            finish: Once::default(),
+            no_rep: Once::default(),
+            no_rep_number: 0,
+            fault: String::new(),
+            name: None,
+        }
+    }
+
+    /// Heads for a new target.
+    pub(crate) fn follow(&mut self, target: LaneTarget, colors: &Colors, spans: &Spans, now_us: i64) {
+        if self.look != target.look {
+            if target.look == Look::Finished && spans.finish_us > 0 {
+                self.finish.start(now_us);
+            } else {
+                self.finish.stop();
+            }
+            self.look = target.look;
+        }
+        self.head.head_for(target.head, now_us, spans.glide_us);
+        self.row.fade_to(target.look.row(colors), now_us, spans.place_us);
+        self.bar.fade_to(target.look.bar(target.leads, colors), now_us, spans.place_us);
+        self.badge.fade_to(target.look.badge(target.leads, colors), now_us, spans.place_us);
+        self.count.change_to(digits(target.score), now_us, spans.roll_us);
+        self.place.change_to(target.place, now_us, spans.place_us);
+    }
+
+    /// Whether anything of it moves.
+    pub(crate) fn moves(&self, spans: &Spans, now_us: i64) -> bool {
+        self.head.moves(now_us)
+            || self.row.moves(now_us)
+            || self.bar.moves(now_us)
+            || self.badge.moves(now_us)
+            || self.count.moves(now_us)
+            || self.place.moves(now_us)
+            || self.finish.end_us(now_us, spans.finish_us).is_some()
+    }
+}
+
+/// How long things take, microseconds; all but the no-rep are 0 when motion is reduced.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Spans {
+    pub(crate) glide_us: i64,
+    pub(crate) roll_us: i64,
+    pub(crate) place_us: i64,
+    pub(crate) finish_us: i64,
+    pub(crate) no_rep_us: i64,
+}
+
+impl Spans {
+    /// The theme's durations, or stillness.
+    pub(crate) fn new(timing: &Timing, moves: bool) -> Spans {
+        let us = |ms: u32| if moves { i64::from(ms) * 1000 } else { 0 };
+        Spans {
+            glide_us: us(timing.glide_ms),
+            roll_us: us(timing.roll_ms),
+            place_us: us(timing.place_ms),
+            finish_us: us(timing.finish_ms),
+            no_rep_us: i64::from(timing.no_rep_ms) * 1000,
+        }
+    }
+}

@@ -1,0 +1,97 @@
+//! What lies over a whole board: a countdown's last figures, the calm notice of a hold or a cancelled run, and
+//! the first screen, before anything has come from the feed.
+
+use fivemark_wire::view::State;
+
+use crate::clock::Reading;
+use crate::draw::{Border, BoxShape, Layer, Rect};
+use crate::fit::{NameCell, fit_text};
+use crate::layouts::wide::Wide;
+use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba};
+use crate::text::Style;
+use crate::words;
+
+/// Seconds of a countdown that are shown big.
+const BIG_SECONDS: i64 = 3;
+
+/// Draws what the state asks for.
+pub(crate) fn draw(paint: &mut Paint<'_>, wide: &Wide, state: State, reading: &Reading) {
+    match (state, reading.countdown_s) {
+        (State::Countdown, Some(seconds)) if seconds <= BIG_SECONDS => big_figure(paint, wide, seconds),
+        (State::Held, _) => notice(paint, wide, words::HELD, words::HELD_MEANS, true),
+        (State::Cancelled, _) => notice(paint, wide, words::CANCELLED, words::CANCELLED_MEANS, false),
+        _ => {}
+    }
+}
+
+fn big_figure(paint: &mut Paint<'_>, wide: &Wide, seconds: i64) {
+    let whole = Rect { x: 0.0, y: 0.0, w: wide.width, h: wide.height };
+    paint.rect(key(0, Kind::Scrim, 0), Layer::Over, whole, 0.0, paint.colors.scrim);
+    let cap_height = 460.0 * wide.unit;
+    let ink = Ink { style: Style::Clock, cap_height, color: paint.colors.text };
+    let baseline = (wide.height / 2.0 + cap_height / 2.0).round();
+    let at = At { x: wide.width / 2.0, baseline, align: Align::Center };
+    let figure = char::from(b'0' + u8::try_from(seconds.clamp(0, 9)).unwrap_or(0));
+    let mut buffer = [0; 4];
+    paint.figures(0, Kind::BigFigure, Layer::Over, figure.encode_utf8(&mut buffer), ink, at);
+}
+
+fn notice(paint: &mut Paint<'_>, wide: &Wide, title: &str, means: &str, held: bool) {
+    let area = wide.rows_area;
+    let whole = Rect { x: 0.0, y: area.y, w: wide.width, h: wide.height - area.y };
+    paint.rect(key(0, Kind::Scrim, 0), Layer::Over, whole, 0.0, paint.colors.scrim);
+    let unit = wide.unit;
+    let (title_cap, line_cap) = (96.0 * unit, 30.0 * unit);
+    let (pad, between) = (64.0 * unit, 46.0 * unit);
+    let room = NameCell { width: area.w - 2.0 * pad, cap_height: line_cap, least_cap_height: line_cap * 0.6 };
+    let line = fit_text(paint.fonts, means, Style::Labels, room);
+    let title = paint.fonts.shaped(title, Style::Names, title_cap);
+    let width = (line.width.max(title.width) + 2.0 * pad).ceil();
+    let height = (title_cap + between + line_cap + 2.0 * pad).round();
+    let rect = Rect {
+        x: ((wide.width - width) / 2.0).round(),
+        y: (area.y + (area.h - height) / 2.0).round(),
+        w: width,
+        h: height,
+    };
+    let color = if held { paint.colors.held } else { paint.colors.text_dim };
+    let border = Border { width: (5.0 * unit).round().max(1.0), color: rgba(color) };
+    let shape = BoxShape { border, ..plain(rect, 16.0 * unit, paint.colors.notice) };
+    paint.shaped_box(key(0, Kind::Notice, 0), Layer::Over, shape);
+    let middle = wide.width / 2.0;
+    let title_baseline = (rect.y + pad + title_cap).round();
+    let at = At { x: middle, baseline: title_baseline, align: Align::Center };
+    paint.shaped_text(key(0, Kind::NoticeTitle, 0), Layer::Over, &title, paint.colors.text, at);
+    let at = At { baseline: (title_baseline + between + line_cap).round(), ..at };
+    paint.shaped_text(key(0, Kind::NoticeText, 0), Layer::Over, &line, paint.colors.text_dim, at);
+}
+
+/// The screen before anything came.
+pub(crate) fn waiting(paint: &mut Paint<'_>, wide: &Wide, address: &str) {
+    let unit = wide.unit;
+    let middle = wide.width / 2.0;
+    let (block, gap) = ((64.0 * unit).round(), (18.0 * unit).round());
+    let five = 5.0 * block + 4.0 * gap;
+    let top = (wide.height * 0.36).round();
+    for mark in 0u8..5 {
+        let x = (middle - five / 2.0).round() + f32::from(mark) * (block + gap);
+        let rect = Rect { x, y: top, w: block, h: (block * 1.5).round() };
+        let border = Border { width: (5.0 * unit).round().max(1.0), color: rgba(paint.colors.block) };
+        let shape = BoxShape { border, ..plain(rect, 9.0 * unit, paint.colors.background) };
+        paint.shaped_box(key(0, Kind::Motif, usize::from(mark)), Layer::Ground, shape);
+    }
+    let title_cap = 46.0 * unit;
+    let baseline = (top + block * 1.5 + 70.0 * unit + title_cap).round();
+    let ink = Ink { style: Style::Names, cap_height: title_cap, color: paint.colors.text };
+    let at = At { x: middle, baseline, align: Align::Center };
+    paint.text(key(0, Kind::NoticeTitle, 0), Layer::Ground, words::WAITING, ink, at);
+    let line_cap = 26.0 * unit;
+    let room = NameCell {
+        width: wide.width - 2.0 * wide.margin,
+        cap_height: line_cap,
+        least_cap_height: line_cap * 0.6,
+    };
+    let line = fit_text(paint.fonts, address, Style::Labels, room);
+    let at = At { baseline: (baseline + 40.0 * unit + line_cap).round(), ..at };
+    paint.shaped_text(key(0, Kind::NoticeText, 0), Layer::Ground, &line, paint.colors.text_dim, at);
+}

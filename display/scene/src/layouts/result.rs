@@ -1,0 +1,143 @@
+//! What stands at a row's fixed right edge: the count while a lane works, its result when it has ended. A count
+//! rolls in its own columns and moves nothing else.
+
+use crate::draw::{Layer, Rect};
+use crate::lane::LaneMemory;
+use crate::layouts::row::Row;
+use crate::paint::{Align, At, Ink, Kind, Paint, key};
+use crate::text::Style;
+use crate::words;
+
+/// Draws the count or the result.
+pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
+    let right = row.rect.x + row.m.count_right;
+    let baseline = (row.rect.y + row.rect.h / 2.0 + row.m.count_cap / 2.0).round();
+    let width = match &row.count.result {
+        Some(result) => result_text(paint, row, &result.text, right, baseline),
+        None => rolling_count(paint, row, memory, right, baseline),
+    };
+    if row.count.ruled {
+        ruled(paint, row, right - width, baseline);
+    }
+}
+
+fn rolling_count(
+    paint: &mut Paint<'_>,
+    row: &Row<'_>,
+    memory: &LaneMemory,
+    right: f32,
+    baseline: f32,
+) -> f32 {
+    let lane = row.entry.lane;
+    let ink = Ink { style: Style::Figures, cap_height: row.m.count_cap, color: paint.colors.text };
+    let slot = paint.slot('0', ink);
+    let share = memory.count.share(row.now_us);
+    let (from, to) = (memory.count.from, memory.count.to);
+    let way = row.m.count_cap * 1.25;
+    let way = if from <= to { way } else { -way };
+    let mut shown = 0.0;
+    for (index, (before, after)) in from.iter().zip(to).rev().enumerate() {
+        let (before, after) = (char::from(*before), char::from(after));
+        #[allow(clippy::cast_precision_loss)] // at most six
+        let left = right - slot * (index as f32 + 1.0);
+        if after != ' ' {
+            shown += slot;
+        }
+        if share >= 1.0 || before == after {
+            let key = key(lane, Kind::Count, index);
+            paint.figure(key, Layer::Ground, after, ink, [left, baseline], slot, None);
+            continue;
+        }
+        let window = Rect {
+            x: left,
+            y: (baseline - row.m.count_cap * 1.15).floor(),
+            w: slot,
+            h: (row.m.count_cap * 1.3).ceil(),
+        };
+        let (out, into) = ((-way * share).round(), (way * (1.0 - share)).round());
+        let (key_out, key_in) = (key(lane, Kind::CountBefore, index), key(lane, Kind::Count, index));
+        paint.figure(key_out, Layer::Ground, before, ink, [left, baseline + out], slot, Some(window));
+        paint.figure(key_in, Layer::Ground, after, ink, [left, baseline + into], slot, Some(window));
+    }
+    shown
+}
+
+/// Sets a result: its first number large, words beside it small (`87 of 90`); a result that is too wide for the
+/// column gets smaller figures. Gives its width.
+fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, baseline: f32) -> f32 {
+    let (lane, m) = (row.entry.lane, row.m);
+    let (before, number, after) = split(text);
+    let word_ink = Ink { style: Style::Labels, cap_height: m.tag_cap, color: paint.colors.text_dim };
+    let space = m.tag_cap * 0.5;
+    let mut words_width = 0.0;
+    for word in [before, after].into_iter().filter(|word| !word.is_empty()) {
+        words_width += paint.fonts.shaped(word, word_ink.style, word_ink.cap_height).width + space;
+    }
+    let mut ink = Ink { style: Style::Figures, cap_height: m.count_cap, color: paint.colors.text };
+    if !number.starts_with(|c: char| c.is_ascii_digit()) {
+        ink.cap_height = m.count_cap * 0.84;
+        ink.color = paint.colors.text_dim;
+    }
+    let room = m.count_right - m.count_left - words_width;
+    let wanted = paint.figures_width(number, ink);
+    if wanted > room {
+        ink.cap_height = (ink.cap_height * room / wanted - 0.25).max(1.0);
+    }
+    let baseline = (baseline - (m.count_cap - ink.cap_height) / 2.0).round();
+    let mut x = right;
+    if !after.is_empty() {
+        let at = At { x, baseline, align: Align::Right };
+        x -= paint.text(key(lane, Kind::CountWord, 0), Layer::Ground, after, word_ink, at) + space;
+    }
+    let at = At { x, baseline, align: Align::Right };
+    x -= paint.figures(lane, Kind::Count, Layer::Ground, number, ink, at);
+    if !before.is_empty() {
+        let at = At { x: x - space, baseline, align: Align::Right };
+        x -= paint.text(key(lane, Kind::CountWord, 1), Layer::Ground, before, word_ink, at) + space;
+    }
+    right - x
+}
+
+/// The first word that begins with a figure, and what stands before and after it; the whole text if none does.
+fn split(text: &str) -> (&str, &str, &str) {
+    let text = text.trim();
+    let mut at = 0;
+    for word in text.split(' ') {
+        let end = at + word.len();
+        if word.starts_with(|c: char| c.is_ascii_digit()) {
+            return (text[..at].trim(), word, text[end..].trim());
+        }
+        at = end + 1;
+    }
+    ("", text, "")
+}
+
+/// A result or count that a ruling changed says so.
+fn ruled(paint: &mut Paint<'_>, row: &Row<'_>, right: f32, baseline: f32) {
+    let cap_height = row.m.tag_cap;
+    let ink = Ink { style: Style::Labels, cap_height, color: paint.colors.text_dim };
+    let at = At { x: right - cap_height * 0.7, baseline, align: Align::Right };
+    let width = paint.fonts.shaped(words::RULED, ink.style, cap_height).width;
+    if at.x - width >= row.rect.x + row.m.count_left {
+        paint.text(key(row.entry.lane, Kind::Ruled, 0), Layer::Ground, words::RULED, ink, at);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::split;
+
+    #[test]
+    fn a_result_is_split_at_its_first_number() {
+        for (text, parts) in [
+            ("7:08.4", ("", "7:08.4", "")),
+            ("87 of 90", ("", "87", "of 90")),
+            ("cap + 3", ("cap +", "3", "")),
+            ("DNF", ("", "DNF", "")),
+            ("", ("", "", "")),
+            (" 5 ", ("", "5", "")),
+        ] {
+            assert_eq!(split(text), parts, "{text}");
+        }
+    }
+}

@@ -1,0 +1,214 @@
+//! Measures of the wide board: 16:9 and anything near it, 1 to 24 lanes, everything in proportion to the height.
+//!
+//! Heights of capitals and figures are promised in per cent of the board's height: clock 12; with up to ten
+//! lanes count 5.5, place 5, name 3.5, gaps and tags 2.2. With more lanes rows get lower, and what gives way
+//! does so in this order: first the air inside a row, then place, count and name together in proportion to the
+//! row; gaps and tags keep their 2.2 per cent until a row's track is lower than they need, and then follow it.
+//! From 13 lanes two columns. On a board narrower than 3:2 everything is measured by the width instead.
+
+use fivemark_themes::Form;
+
+use crate::draw::Rect;
+
+/// Most lanes of a board.
+pub(crate) const MAX_LANES: usize = 24;
+/// Most lanes in one column.
+const ONE_COLUMN: usize = 12;
+
+/// All measures of a board, pixels.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Wide {
+    /// A thousandth of the board's height.
+    pub(crate) unit: f32,
+    pub(crate) width: f32,
+    pub(crate) height: f32,
+    pub(crate) margin: f32,
+    pub(crate) header: Header,
+    /// Where all rows lie.
+    pub(crate) rows_area: Rect,
+    /// One for each lane, in lane order: down the first column, then the second.
+    pub(crate) rows: Vec<Rect>,
+    /// Measures inside a row, the same for all.
+    pub(crate) row: RowMeasures,
+}
+
+/// Measures of the header, pixels.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Header {
+    pub(crate) clock_cap: f32,
+    pub(crate) clock_baseline: f32,
+    pub(crate) tenth_cap: f32,
+    pub(crate) title_cap: f32,
+    pub(crate) title_baseline: f32,
+    pub(crate) line_cap: f32,
+    pub(crate) line_baseline: f32,
+    /// Width of the blocks left and right of the clock.
+    pub(crate) side_width: f32,
+    pub(crate) cap_bar: Rect,
+}
+
+/// Measures inside a row, pixels; x from the row's left end, y from its top.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct RowMeasures {
+    pub(crate) width: f32,
+    pub(crate) height: f32,
+    pub(crate) radius: f32,
+    pub(crate) edge_width: f32,
+    pub(crate) lane_center: f32,
+    pub(crate) lane_cap: f32,
+    pub(crate) name_left: f32,
+    pub(crate) name_width: f32,
+    pub(crate) name_cap: f32,
+    pub(crate) name_least_cap: f32,
+    pub(crate) track_left: f32,
+    /// Up to the end of the blocks.
+    pub(crate) track_right: f32,
+    pub(crate) track_top: f32,
+    pub(crate) track_height: f32,
+    pub(crate) part_gap: f32,
+    pub(crate) part_radius: f32,
+    pub(crate) block_gap: f32,
+    pub(crate) notch: f32,
+    pub(crate) tag_cap: f32,
+    pub(crate) count_left: f32,
+    pub(crate) count_right: f32,
+    pub(crate) count_cap: f32,
+    pub(crate) badge_left: f32,
+    pub(crate) place_cap: f32,
+}
+
+impl Wide {
+    /// Measures for a target of `size` pixels with this many lanes.
+    pub(crate) fn new(size: [u32; 2], lanes: usize, form: &Form) -> Wide {
+        let (width, height) = (pixels(size[0]), pixels(size[1]));
+        let unit = height.min(width / 1.5) / 1000.0;
+        let margin = (permille(form.margin) * unit * 1000.0).round();
+        let header = header(unit, width, margin);
+        let top = (header.cap_bar.y + header.cap_bar.h + 16.0 * unit).round();
+        let rows_area =
+            Rect { x: margin, y: top, w: width - 2.0 * margin, h: (height - margin - top).max(1.0) };
+        let lanes = lanes.clamp(1, MAX_LANES);
+        let columns = if lanes > ONE_COLUMN { 2 } else { 1 };
+        let per_column = lanes.div_ceil(columns);
+        let gutter = (20.0 * unit).round();
+        #[allow(clippy::cast_precision_loss)] // one or two
+        let column_width = ((rows_area.w - gutter * (columns as f32 - 1.0)) / columns as f32).floor();
+        let (rows, row_height) = rows(rows_area, column_width, gutter, lanes, per_column, unit, form);
+        let row = row_measures(column_width, row_height, unit, form);
+        Wide { unit, width, height, margin, header, rows_area, rows, row }
+    }
+}
+
+fn header(unit: f32, width: f32, margin: f32) -> Header {
+    let clock_cap = 126.0 * unit;
+    let clock_baseline = (margin + clock_cap).round();
+    let title_cap = 38.0 * unit;
+    let line_cap = 23.0 * unit;
+    let between = 27.0 * unit;
+    let block_top = margin + (clock_cap - title_cap - between - line_cap) / 2.0;
+    let bar_height = (10.0 * unit).round().max(2.0);
+    Header {
+        clock_cap,
+        clock_baseline,
+        tenth_cap: 72.0 * unit,
+        title_cap,
+        title_baseline: (block_top + title_cap).round(),
+        line_cap,
+        line_baseline: (block_top + title_cap + between + line_cap).round(),
+        side_width: (width - 2.0 * margin - 640.0 * unit).max(0.0) / 2.0,
+        cap_bar: Rect {
+            x: margin,
+            y: clock_baseline + (22.0 * unit).round(),
+            w: width - 2.0 * margin,
+            h: bar_height,
+        },
+    }
+}
+
+fn rows(
+    area: Rect,
+    column_width: f32,
+    gutter: f32,
+    lanes: usize,
+    per_column: usize,
+    unit: f32,
+    form: &Form,
+) -> (Vec<Rect>, f32) {
+    #[allow(clippy::cast_precision_loss)] // at most 24
+    let count = per_column as f32;
+    let gap_share = permille(form.row_gap);
+    // A row higher than a sixth of the board would only hold air.
+    let pitch = (area.h / (count - gap_share / (1.0 + gap_share))).min(170.0 * unit);
+    let gap = (pitch * gap_share / (1.0 + gap_share)).round().max(1.0);
+    let row_height = (pitch - gap).floor().max(1.0);
+    let used = count * (row_height + gap) - gap;
+    let top = (area.y + ((area.h - used) / 2.0).max(0.0)).round();
+    let rows = (0..lanes)
+        .map(|index| {
+            #[allow(clippy::cast_precision_loss)] // at most 24
+            let (column, row) = ((index / per_column) as f32, (index % per_column) as f32);
+            Rect {
+                x: area.x + column * (column_width + gutter),
+                y: top + row * (row_height + gap),
+                w: column_width,
+                h: row_height,
+            }
+        })
+        .collect();
+    (rows, row_height)
+}
+
+fn row_measures(width: f32, height: f32, unit: f32, form: &Form) -> RowMeasures {
+    // What stands in a row grows with its height until the width forbids it.
+    let scale = height.min(width / 14.0);
+    let thousandth = 1000.0 * unit;
+    let edge_width = (scale * 0.16).round().max(3.0);
+    let lane_cap = (scale * 0.34).max((22.0 * unit).min(scale * 0.5));
+    let lane_width = scale * 0.92;
+    let name_cap = (scale * 0.565).min(58.0 * unit);
+    let name_left = (edge_width + lane_width).round();
+    let name_width = (scale * 5.7).min(width * 0.255).round();
+    let count_cap = (scale * 0.80).min(92.0 * unit);
+    let count_width = (count_cap * 4.15).round();
+    let badge_width = (scale * 1.18).round();
+    let badge_left = width - badge_width;
+    let count_right = (badge_left - scale * 0.26).round();
+    let count_left = count_right - count_width;
+    let track_height = (height * permille(form.track_height)).min(scale * 0.78).round();
+    RowMeasures {
+        width,
+        height,
+        radius: (permille(form.row_radius) * thousandth).min(height / 2.0),
+        edge_width,
+        lane_center: (edge_width + lane_width * 0.48).round(),
+        lane_cap,
+        name_left,
+        name_width,
+        name_cap,
+        name_least_cap: name_cap * 0.88,
+        track_left: (name_left + name_width + scale * 0.2).round(),
+        track_right: (count_left - scale * 0.1).round(),
+        track_top: ((height - track_height) / 2.0).round(),
+        track_height,
+        part_gap: (permille(form.part_gap) * thousandth).round().max(1.0),
+        part_radius: permille(form.part_radius) * thousandth,
+        block_gap: (5.0 * unit).round().max(2.0),
+        notch: ((height - track_height) / 2.0 * 0.8).min(14.0 * unit),
+        tag_cap: (22.4 * unit).max(scale * 0.3).min(track_height * 0.56).min(34.0 * unit),
+        count_left,
+        count_right,
+        count_cap,
+        badge_left,
+        place_cap: (scale * 0.74).min(86.0 * unit),
+    }
+}
+
+#[allow(clippy::cast_precision_loss)] // thousandths
+fn permille(value: u32) -> f32 {
+    value as f32 / 1000.0
+}
+
+#[allow(clippy::cast_precision_loss)] // pixels of a screen
+fn pixels(value: u32) -> f32 {
+    value.max(1) as f32
+}
