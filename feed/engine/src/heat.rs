@@ -84,6 +84,8 @@ impl Heat {
             Command::Link(link) => self.link(link).map_or_else(Outcome::Refused, |()| Outcome::Done),
         };
         self.settle(at, at);
+        // What the command made due at once, such as the start after a countdown of nothing.
+        self.pass_to(at);
         outcome
     }
 

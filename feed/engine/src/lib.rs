@@ -13,6 +13,8 @@ pub mod time;
 pub mod workout;
 
 mod answer;
+#[cfg(test)]
+mod arrival_tests;
 mod clock;
 mod compile;
 mod course;

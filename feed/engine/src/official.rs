@@ -77,3 +77,83 @@ pub(crate) fn seconds_text(span: SpanMs) -> String {
         rest => format!("{}.{rest} s", ms / 1_000),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_are_cut_by_the_published_rules() {
+        // Milliseconds in; to the next longer hundredth, tenth and second (track and field technical rules for
+        // electronic times, hand times and road races), and the hundredth with the third decimal dropped
+        // (swimming rule SW 11.2). The figures were computed from these rules in exact decimal arithmetic.
+        // Figures finer than a millisecond are left out: the engine is given whole milliseconds.
+        #[track_caller]
+        fn check(ms: i64, up: [i64; 3], down: i64) {
+            let of = |resolution, rounding| cut(SpanMs(ms), resolution, rounding).0;
+            use Resolution::{Hundredth, Second, Tenth};
+            assert_eq!([Hundredth, Tenth, Second].map(|resolution| of(resolution, Rounding::Up)), up);
+            assert_eq!(of(Hundredth, Rounding::Down), down);
+        }
+        check(9_570, [9_570, 9_600, 10_000], 9_570);
+        check(9_571, [9_580, 9_600, 10_000], 9_570); // 9.571 to 9.58: from memory of the rule's own example.
+        check(9_579, [9_580, 9_600, 10_000], 9_570);
+        check(9_580, [9_580, 9_600, 10_000], 9_580);
+        check(10_000, [10_000, 10_000, 10_000], 10_000);
+        check(28_320, [28_320, 28_400, 29_000], 28_320);
+        check(59_999, [60_000, 60_000, 60_000], 59_990);
+        check(60_000, [60_000, 60_000, 60_000], 60_000);
+        check(1, [10, 100, 1_000], 0);
+        check(431_200, [431_200, 431_200, 432_000], 431_200);
+        check(3_599_995, [3_600_000, 3_600_000, 3_600_000], 3_599_990);
+        // Not a time: nothing below zero, nothing past what fits.
+        check(-5, [0, 0, 0], 0);
+        assert_eq!(cut(SpanMs(i64::MAX), Resolution::Second, Rounding::Up), SpanMs(i64::MAX));
+    }
+
+    #[test]
+    fn printed_examples_of_the_rules_come_out() {
+        #[track_caller]
+        fn check(ms: i64, resolution: Resolution, want: &str) {
+            let time = cut(SpanMs(ms), resolution, Rounding::Up);
+            assert_eq!(time_text(time, resolution), want);
+        }
+        // Long road races, to the next longer second: 2:09:44.3 is 2:09:45 (printed in the track and field rules).
+        check(7_784_300, Resolution::Second, "2:09:45");
+        // Hand times, to the next longer tenth: 12.32 is 12.4 (printed at masterstrack.com, "rankings_HvFAT").
+        check(12_320, Resolution::Tenth, "0:12.4");
+        // 10.11 is 10.2 (from memory of the rule's own example).
+        check(10_110, Resolution::Tenth, "0:10.2");
+    }
+
+    #[test]
+    fn hundredths_tie_where_the_third_decimal_is_dropped() {
+        // Swimming rule SW 11.2: 51.233 and 51.237 are equal, 51.240 is not.
+        let hundredths =
+            [51_233, 51_237, 51_240].map(|ms| cut(SpanMs(ms), Resolution::Hundredth, Rounding::Down));
+        assert_eq!(hundredths, [SpanMs(51_230), SpanMs(51_230), SpanMs(51_240)]);
+        let keys = hundredths.map(Some);
+        assert_eq!(crate::order::competition_ranks(&keys), [1, 1, 3]);
+    }
+
+    #[test]
+    fn times_read_as_on_a_board() {
+        #[track_caller]
+        fn check(ms: i64, resolution: Resolution, want: &str) {
+            assert_eq!(time_text(SpanMs(ms), resolution), want);
+        }
+        check(428_400, Resolution::Tenth, "7:08.4");
+        check(428_400, Resolution::Second, "7:08");
+        check(428_450, Resolution::Hundredth, "7:08.45");
+        check(45_200, Resolution::Tenth, "0:45.2");
+        check(0, Resolution::Hundredth, "0:00.00");
+        check(3_723_400, Resolution::Tenth, "1:02:03.4");
+        check(36_000_000, Resolution::Second, "10:00:00");
+    }
+
+    #[test]
+    fn seconds_read_without_needless_noughts() {
+        let said = [10_000, 1_500, -250, 0, 1_230].map(|ms| seconds_text(SpanMs(ms)));
+        assert_eq!(said, ["10 s", "1.5 s", "0.25 s", "0 s", "1.23 s"]);
+    }
+}

@@ -128,6 +128,8 @@ pub struct Rig {
     pub heat: Heat,
     pub phones: Vec<Phone>,
     pub events: Vec<Event>,
+    /// Every command with its receipt, as a journal keeps it.
+    pub journal: Vec<(HeatMs, Command)>,
 }
 
 /// When started rigs start: countdown at 20 s, start at 30 s.
@@ -138,7 +140,8 @@ impl Rig {
         let phones =
             setup.lanes.iter().map(|lane| Phone::new(lane.lane.0, &format!("phone-{}", lane.lane.0)));
         let phones = phones.collect();
-        Self { heat: Heat::new(setup).expect("the setup is sound"), phones, events: vec![] }
+        let heat = Heat::new(setup).expect("the setup is sound");
+        Self { heat, phones, events: vec![], journal: vec![] }
     }
 
     /// A running heat.
@@ -152,6 +155,7 @@ impl Rig {
     }
 
     pub fn send(&mut self, at: i64, command: &Command) -> Outcome {
+        self.journal.push((HeatMs(at), command.clone()));
         let outcome = self.heat.handle_command(HeatMs(at), command);
         self.drain();
         outcome

@@ -1,0 +1,144 @@
+//! Tests that the order in which a lane's entries arrive changes nothing. They look into the lane itself, so they
+//! stand here and not among the tests of whole heats.
+
+use crate::clock::RunClock;
+use crate::command::{Call, Offset, Ruling, RulingKind, Tally};
+use crate::compile::compile;
+use crate::course::Course;
+use crate::ids::{DeviceId, Epoch, LaneNo, MovementIx};
+use crate::lane::Lane;
+use crate::record::{Doubts, Entry, Said, Verdict};
+use crate::setup::LaneSetup;
+use crate::time::{HeatMs, MonoMs, SpanMs};
+use crate::work::{Finish, Ground, Work};
+use crate::workout::{
+    CappedAs, ClockRules, FinishRule, Movement, PartSpec, Resolution, Rounding, ScoreRule, Scoring,
+    TrackRule, Unit, Workout,
+};
+
+/// Two parts of six repetitions; the first gives the tie-break.
+fn course(finish: FinishRule) -> Course {
+    let part = |tie_break| PartSpec {
+        movement: MovementIx(0),
+        amount: 6,
+        scores: ScoreRule::PerUnit,
+        tie_break,
+        load: String::new(),
+    };
+    let workout = Workout {
+        name: "Two Sixes".into(),
+        scoring: Scoring::ForTime,
+        movements: vec![Movement {
+            name: "squat".into(),
+            short_name: "squat".into(),
+            unit: Unit::Rep,
+            step: 1,
+            expected_ms_per_unit: 3_000,
+            several_at_once: true,
+            closing_steps: 0,
+            faults: vec![],
+        }],
+        buy_in: vec![],
+        body: vec![part(true), part(false)],
+        rounds: 1,
+        scheme: vec![],
+        cash_out: vec![],
+        finish,
+        track: TrackRule::Units,
+        clock: ClockRules {
+            countdown: SpanMs(0),
+            cap: SpanMs(60_000),
+            resolution: Resolution::Tenth,
+            rounding: Rounding::Up,
+            capped_as: CappedAs::WorkDone,
+            penalty_per_unit: SpanMs(0),
+        },
+    };
+    compile(&workout).unwrap()
+}
+
+fn lane() -> Lane {
+    Lane::new(LaneSetup { lane: LaneNo(1), division: 0, workout: 0, occupied: true })
+}
+
+fn random(seed: &mut u64, limit: i64) -> i64 {
+    *seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+    i64::try_from(*seed >> 33).unwrap() % limit
+}
+
+/// An entry with a random call of one of three phones, or now and then a ruling on the count.
+fn entry(seed: &mut u64) -> Entry {
+    let effective = HeatMs(random(seed, 70) * 1_000);
+    let said = if random(seed, 25) == 0 {
+        let kind = RulingKind::SetCount { done: u32::try_from(random(seed, 12)).unwrap(), finish: None };
+        Said::Ruling(Ruling { lane: LaneNo(1), by: "H".into(), reason: "r".into(), kind })
+    } else {
+        use Call::{Finish, Good, LastWasNoRep, NoRep, Undo};
+        let calls = [Good, Good, Good, Good, Good, Undo, Undo, LastWasNoRep, NoRep, Finish];
+        Said::Tally(Tally {
+            run: 1,
+            lane: LaneNo(1),
+            device: DeviceId(format!("phone-{}", random(seed, 3))),
+            epoch: Epoch(u64::try_from(random(seed, 2)).unwrap()),
+            number: 1,
+            call: calls[usize::try_from(random(seed, 10)).unwrap()],
+            amount: u32::try_from(random(seed, 3)).unwrap(),
+            fault: None,
+            stamp: MonoMs(effective.0),
+            wall_ms: None,
+            offset: None::<Offset>,
+            link_since: HeatMs(0),
+            athlete: None,
+            load_g: None,
+            slot: None,
+            shadow: false,
+        })
+    };
+    let verdict = Verdict::Counted { units: 0 };
+    Entry { at: HeatMs(99_000), effective, said, doubts: Doubts::default(), verdict }
+}
+
+#[test]
+fn the_order_of_arrival_changes_nothing() {
+    for run in 0..400_u64 {
+        let mut seed = run;
+        let finish = if run % 2 == 0 { FinishRule::LastUnit } else { FinishRule::FinishCall };
+        let course = course(finish);
+        let mut clock = RunClock::new(SpanMs(60_000));
+        clock.go(HeatMs(2_000), SpanMs(0));
+        clock.hold(HeatMs(20_500));
+        clock.go(HeatMs(23_500), SpanMs(18_500));
+        let ground = Ground { course: &course, clock: &clock };
+        let entries: Vec<Entry> = (0..60).map(|_| entry(&mut seed)).collect();
+        let mut arrived = lane();
+        for entry in &entries {
+            arrived.add(entry.clone(), None, ground);
+        }
+        let mut sorted: Vec<usize> = (0..entries.len()).collect();
+        sorted.sort_by_key(|index| entries[*index].effective);
+        let mut in_time = lane();
+        for index in &sorted {
+            in_time.add(entries[*index].clone(), None, ground);
+        }
+        assert_eq!(same_but_places(arrived.now()), same_but_places(in_time.now()), "run {run}");
+        for (place, index) in sorted.iter().enumerate() {
+            let verdict = match in_time.record()[place].verdict {
+                Verdict::TakenBack { by } => Verdict::TakenBack { by: sorted[by] },
+                verdict => verdict,
+            };
+            assert_eq!(arrived.record()[*index].verdict, verdict, "run {run}, entry {index}");
+        }
+        let recounted = {
+            let mut lane = arrived.clone();
+            lane.recount(ground);
+            lane
+        };
+        assert_eq!(arrived, recounted, "run {run}");
+    }
+}
+
+/// Work without the indices that depend on the order of arrival.
+fn same_but_places(work: &Work) -> Work {
+    let finish = work.finish.map(|finish| Finish { by: None, ..finish });
+    Work { finish, last_good_ix: None, ..*work }
+}

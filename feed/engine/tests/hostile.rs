@@ -1,0 +1,294 @@
+//! No sequence of commands, however absurd, panics, breaks what always holds, or replays to another result.
+
+mod support;
+
+use fivemark_engine::bounds::{CLOSE_GRACE_MS, MAX_PENDING_EVENTS};
+use fivemark_engine::command::{
+    Call, Command, Floor, Link, Offset, Penalty, Ruling, RulingKind, StatusRuling, Tally,
+};
+use fivemark_engine::ids::{DeviceId, Epoch, LaneNo};
+use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
+use fivemark_engine::workout::{CappedAs, FinishRule, ScoreRule, TrackRule};
+use fivemark_engine::{Heat, HeatSetup, Outcome, Refused};
+use support::{Seeded, part, setup, workout};
+
+const CALLS: [Call; 10] = [
+    Call::Good,
+    Call::NoRep,
+    Call::LastWasNoRep,
+    Call::PartDone,
+    Call::Finish,
+    Call::AttemptGood,
+    Call::AttemptFailed,
+    Call::HoldStart,
+    Call::HoldStop,
+    Call::Undo,
+];
+
+const FLOOR: [Floor; 9] = [
+    Floor::OnDeck,
+    Floor::StartCountdown,
+    Floor::Recall,
+    Floor::Hold,
+    Floor::Resume,
+    Floor::Cancel,
+    Floor::CallTime,
+    Floor::Close,
+    Floor::Sign,
+];
+
+const STATUSES: [StatusRuling; 5] = [
+    StatusRuling::DidNotFinish,
+    StatusRuling::DidNotStart,
+    StatusRuling::Disqualified,
+    StatusRuling::UnderReview,
+    StatusRuling::Reinstated,
+];
+
+fn pick<T: Copy>(seeded: &mut Seeded, from: &[T]) -> T {
+    from[usize::try_from(seeded.below(i64::try_from(from.len()).unwrap())).unwrap()]
+}
+
+/// Usually a sensible number, now and then an absurd one.
+fn number(seeded: &mut Seeded, sensible: i64) -> i64 {
+    match seeded.below(40) {
+        0 => i64::MIN,
+        1 => i64::MAX,
+        2 => -1,
+        _ => seeded.below(sensible),
+    }
+}
+
+fn plan(seeded: &mut Seeded) -> HeatSetup {
+    let mut run = part(1, 120);
+    run.scores = ScoreRule::WhenDone(3);
+    run.tie_break = seeded.chance(50);
+    let mut first = workout(vec![part(0, 5), run, part(2, 6)]);
+    first.movements[2].several_at_once = true;
+    first.movements[2].step = 2;
+    first.finish = pick(seeded, &[FinishRule::LastUnit, FinishRule::FinishCall]);
+    first.track = pick(seeded, &[TrackRule::ExpectedTime, TrackRule::Units]);
+    first.clock.cap = SpanMs(60_000);
+    first.clock.countdown = SpanMs(pick(seeded, &[0, 3_000]));
+    first.clock.capped_as = pick(seeded, &[CappedAs::WorkDone, CappedAs::WorkLeft, CappedAs::CapPlusPenalty]);
+    let mut second = first.clone();
+    second.body.truncate(2);
+    let mut plan = setup(first, 6);
+    plan.workouts.push(second);
+    let (division, workout) = (1, u8::from(seeded.chance(50)));
+    for lane in &mut plan.lanes[4..] {
+        (lane.division, lane.workout) = (division, workout);
+    }
+    plan.lanes[3].occupied = false;
+    plan
+}
+
+/// Phones with the number that each expects next, so that most tallies are in turn.
+struct Script {
+    seeded: Seeded,
+    now: i64,
+    run: u32,
+    next: [u32; 4],
+}
+
+impl Script {
+    fn command(&mut self) -> (HeatMs, Command) {
+        let seeded = &mut self.seeded;
+        self.now += pick(seeded, &[0, 0, 10, 400, 2_000]);
+        let at = if seeded.chance(3) { self.now - 5_000 } else { self.now };
+        let command = match seeded.below(100) {
+            0..4 => Command::Floor(pick(seeded, &FLOOR)),
+            4..9 => Command::Floor(pick(seeded, &[Floor::OnDeck, Floor::StartCountdown, Floor::Resume])),
+            9..15 => Command::Ruling(Self::ruling(seeded)),
+            15..19 => {
+                let lane = LaneNo(u8::try_from(seeded.below(9)).unwrap());
+                let device = DeviceId(format!("phone-{}", seeded.below(4)));
+                Command::Link(Link { lane, device, up: seeded.chance(50) })
+            }
+            _ => Command::Tally(self.tally()),
+        };
+        (HeatMs(at), command)
+    }
+
+    fn tally(&mut self) -> Tally {
+        let seeded = &mut self.seeded;
+        let phone = usize::try_from(seeded.below(4)).unwrap();
+        let off_turn = seeded.chance(10);
+        let number = match off_turn {
+            true => u32::try_from(seeded.below(i64::from(u32::MAX))).unwrap() >> seeded.below(32),
+            false => self.next[phone],
+        };
+        let stamp = number_near(seeded, self.now);
+        let lane = if seeded.chance(3) { seeded.below(256) } else { 1 + i64::try_from(phone).unwrap() };
+        let fault = ["squat-depth", "run-jump", "none of these", "", &"x".repeat(70)];
+        Tally {
+            run: if seeded.chance(5) { u32::try_from(seeded.below(4)).unwrap() } else { self.run },
+            lane: LaneNo(u8::try_from(lane).unwrap()),
+            device: DeviceId(format!("phone-{phone}")),
+            epoch: Epoch(u64::try_from(phone).unwrap()),
+            number,
+            call: if seeded.chance(60) { Call::Good } else { pick(seeded, &CALLS) },
+            amount: if seeded.chance(80) { 0 } else { pick(seeded, &[1, 2, 4, 6, 50, u32::MAX]) },
+            fault: seeded.chance(30).then(|| pick(seeded, &fault).to_owned()),
+            stamp: MonoMs(stamp),
+            wall_ms: seeded.chance(50).then(|| number_near(seeded, stamp)),
+            offset: seeded
+                .chance(85)
+                .then(|| Offset { add: SpanMs(number_near(seeded, 0)), delay: SpanMs(0) }),
+            link_since: HeatMs(number_near(seeded, self.now / 2)),
+            athlete: None,
+            load_g: None,
+            slot: None,
+            shadow: seeded.chance(3),
+        }
+    }
+
+    fn ruling(seeded: &mut Seeded) -> Ruling {
+        let kind = match seeded.below(5) {
+            0 => {
+                let done = u32::try_from(number(seeded, 140).clamp(0, i64::from(u32::MAX))).unwrap();
+                let done = if seeded.chance(20) { pick(seeded, &[125, 131]) } else { done };
+                let finish = seeded.chance(30).then(|| SpanMs(number(seeded, 60_000)));
+                RulingKind::SetCount { done, finish }
+            }
+            1 => RulingKind::MoveFinish(SpanMs(number(seeded, 60_000))),
+            2 => RulingKind::Penalty(Penalty::Time(SpanMs(number(seeded, 20_000).saturating_sub(5_000)))),
+            3 => RulingKind::Penalty(Penalty::Units(pick(
+                seeded,
+                &[1, 3, -2, 0, i32::MIN, i32::MAX, 1_000_000],
+            ))),
+            _ => RulingKind::Status(pick(seeded, &STATUSES)),
+        };
+        let lane = LaneNo(u8::try_from(seeded.below(8)).unwrap());
+        let reason = if seeded.chance(95) { "as seen".to_owned() } else { String::new() };
+        Ruling { lane, by: "Head judge".into(), reason, kind }
+    }
+}
+
+fn number_near(seeded: &mut Seeded, middle: i64) -> i64 {
+    match seeded.below(40) {
+        0 => i64::MIN,
+        1 => i64::MAX,
+        _ => middle.saturating_add(seeded.below(2_000) - 1_000),
+    }
+}
+
+/// What holds after every input.
+fn check_heat(heat: &Heat, at: HeatMs) {
+    let mut finished = 0;
+    let starters = heat.state().starters;
+    for row in heat.order() {
+        let lane = heat.lane(row.lane).unwrap();
+        assert!(heat.courses().iter().any(|course| lane.done <= course.units), "{lane:?}");
+        assert!(row.place <= starters && row.division_place <= starters);
+        assert!(row.gap.is_none_or(|gap| gap >= SpanMs(0)), "{row:?}");
+        assert!(lane.to_go.is_none_or(|to_go| to_go <= 5 && lane.result.is_none()), "{lane:?}");
+        finished += u8::from(lane.result.is_some_and(|result| result.official.is_some()));
+    }
+    let view = heat.state();
+    assert!(finished == view.finished || view.state == fivemark_engine::State::Cancelled, "{view:?}");
+    assert!(heat.next_timeout().is_none_or(|due| due > at), "due in the past: {view:?} at {at:?}");
+}
+
+fn play(seed: u64, commands: usize, drained: bool) -> (Heat, Vec<(HeatMs, Command)>, Vec<Outcome>) {
+    let mut seeded = Seeded(seed);
+    let mut heat = Heat::new(plan(&mut seeded)).unwrap();
+    let mut script = Script { seeded, now: 10_000, run: 1, next: [1; 4] };
+    let (mut said, mut outcomes) = (vec![], vec![]);
+    let mut latest = HeatMs(i64::MIN);
+    for _ in 0..commands {
+        let (at, command) = script.command();
+        latest = latest.max(at);
+        let outcome = heat.handle_command(at, &command);
+        if let (Command::Tally(tally), Outcome::Applied { .. } | Outcome::NotCounted { .. }) =
+            (&command, outcome)
+        {
+            let phone = usize::try_from(tally.epoch.0).unwrap();
+            script.next[phone] = script.next[phone].max(tally.number + 1);
+        }
+        script.run = heat.state().run;
+        check_heat(&heat, latest);
+        if drained {
+            while heat.poll_event().is_some() {}
+        }
+        said.push((at, command));
+        outcomes.push(outcome);
+    }
+    (heat, said, outcomes)
+}
+
+#[test]
+fn no_sequence_of_commands_panics_or_replays_differently() {
+    let (mut applied, mut refused, mut signed) = (0, 0, 0);
+    for seed in 0..300 {
+        let (heat, said, outcomes) = play(seed, 400, true);
+        let mut again = Heat::new(plan(&mut Seeded(seed))).unwrap();
+        let replayed: Vec<Outcome> =
+            said.iter().map(|(at, command)| again.handle_command(*at, command)).collect();
+        while again.poll_event().is_some() {}
+        assert_eq!(outcomes, replayed, "seed {seed}");
+        assert_eq!(heat, again, "seed {seed}");
+        applied += outcomes.iter().filter(|outcome| matches!(outcome, Outcome::Applied { .. })).count();
+        refused += outcomes.iter().filter(|outcome| matches!(outcome, Outcome::Refused(_))).count();
+        signed += usize::from(heat.state().state == fivemark_engine::State::Signed);
+    }
+    // The sequences are of use only if they come far.
+    assert!(
+        applied > 5_000 && refused > 1_000 && signed > 3,
+        "{applied} applied, {refused} refused, {signed} signed"
+    );
+}
+
+#[test]
+fn timeouts_fired_by_themselves_change_nothing() {
+    for seed in 300..360 {
+        let (heat, said, outcomes) = play(seed, 300, true);
+        let mut fired = Heat::new(plan(&mut Seeded(seed))).unwrap();
+        let mut latest = HeatMs(i64::MIN);
+        for ((at, command), outcome) in said.iter().zip(&outcomes) {
+            latest = latest.max(*at);
+            while let Some(due) = fired.next_timeout().filter(|due| *due <= latest) {
+                fired.handle_timeout(due);
+            }
+            assert_eq!(fired.handle_command(*at, command), *outcome, "seed {seed}");
+        }
+        while fired.poll_event().is_some() {}
+        assert_eq!(fired, heat, "seed {seed}");
+    }
+}
+
+#[test]
+fn events_that_nobody_reads_do_not_grow_without_end() {
+    let (mut heat, _, _) = play(7, 3_000, false);
+    let mut events = 0;
+    while heat.poll_event().is_some() {
+        events += 1;
+    }
+    assert!(events <= MAX_PENDING_EVENTS + 2 + 2 * 6, "{events}");
+}
+
+#[test]
+fn the_ends_of_time_are_reached_without_a_fall() {
+    for at in [i64::MIN, i64::MAX - CLOSE_GRACE_MS, i64::MAX] {
+        let mut heat = Heat::new(setup(workout(vec![part(0, 3)]), 2)).unwrap();
+        for floor in FLOOR {
+            heat.handle_command(HeatMs(at), &Command::Floor(floor));
+        }
+        heat.handle_timeout(HeatMs(at));
+        heat.handle_timeout(HeatMs(i64::MAX));
+        assert_eq!(heat.next_timeout(), None);
+    }
+}
+
+#[test]
+fn page_loads_are_bounded() {
+    let mut heat = Heat::new(setup(workout(vec![part(0, 3)]), 1)).unwrap();
+    let mut script = Script { seeded: Seeded(1), now: 0, run: 1, next: [1; 4] };
+    let mut tally = Tally { lane: LaneNo(1), number: 1, fault: None, ..script.tally() };
+    let mut last = Outcome::Done;
+    for epoch in 0..=4_096 {
+        tally.epoch = Epoch(epoch);
+        last = heat.handle_command(HeatMs(0), &Command::Tally(tally.clone()));
+    }
+    assert_eq!(last, Outcome::Refused(Refused::TooManyPages));
+}
