@@ -1,1 +1,19 @@
-//! Placeholder.
+//! The feed of Fivemark: keeps the record of a competition, runs its heats, and tells everybody what happens.
+//!
+//! A call enters at a WebSocket, becomes an entry of the journal, is applied by the engine, and leaves as a delta for
+//! every client. The engine decides; this package stamps, keeps, orders and carries.
+
+pub mod access;
+pub mod access_file;
+pub mod actor;
+pub mod client;
+pub mod competition;
+pub mod convert;
+pub mod http;
+pub mod hub;
+pub mod journal;
+pub mod metrics;
+pub mod picture;
+pub mod run;
+pub mod shared;
+pub mod timeline;

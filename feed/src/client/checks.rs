@@ -1,0 +1,164 @@
+//! Bounds of what clients say: sizes, ranges, rate. Decided before anything is journalled, so that nonsense never
+//! reaches the record.
+
+use std::time::Instant;
+
+use fivemark_wire::bounds::{MAX_AMOUNT, MAX_ID, MAX_JUDGE_MESSAGE, MAX_OTHER_MESSAGE, MAX_REASON};
+use fivemark_wire::from_client::{Offset, Role, Ruling, RulingKind, Tally};
+use fivemark_wire::from_feed::{Reason, ReasonCode};
+
+use crate::access::reason;
+
+/// Largest whole number that every JSON reader takes without loss (RFC 8259 section 6): 2^53 − 1.
+const MAX_SAFE: i64 = 9_007_199_254_740_991;
+/// Longest span that is said, in milliseconds: ten days, more than any event.
+const MAX_SPAN_MS: i64 = 864_000_000;
+
+/// Largest message of a role, in bytes.
+pub(super) fn max_message(role: Role) -> usize {
+    match role {
+        Role::LaneJudge | Role::ShadowJudge => MAX_JUDGE_MESSAGE,
+        _ => MAX_OTHER_MESSAGE,
+    }
+}
+
+/// Whether a tally's fields lie within their bounds.
+pub(super) fn tally(tally: &Tally) -> Result<(), Reason> {
+    let safe = |value: i64| (-MAX_SAFE..=MAX_SAFE).contains(&value);
+    let short = |text: &Option<String>| text.as_ref().is_none_or(|text| text.len() <= MAX_ID);
+    within(tally.number > 0, "number", "1 or more; numbers run from 1 within a page load")?;
+    within(tally.epoch <= MAX_SAFE as u64, "epoch", "below 2^53")?;
+    within(tally.amount <= MAX_AMOUNT, "amount", "at most 1000")?;
+    within(short(&tally.fault), "fault", "at most 64 bytes long")?;
+    within(short(&tally.athlete), "athlete", "at most 64 bytes long")?;
+    within(safe(tally.stamp_ms), "stamp_ms", "below 2^53")?;
+    within(tally.wall_ms.is_none_or(safe), "wall_ms", "below 2^53")?;
+    let offset = |offset: Offset| safe(offset.add_us) && (0..=MAX_SAFE).contains(&offset.delay_us);
+    within(tally.offset.is_none_or(offset), "offset", "below 2^53, its delay not negative")
+}
+
+/// Whether a ruling's fields lie within their bounds.
+pub(super) fn ruling(ruling: &Ruling) -> Result<(), Reason> {
+    let span = |value: i64| (-MAX_SPAN_MS..=MAX_SPAN_MS).contains(&value);
+    let said = !ruling.reason.trim().is_empty() && ruling.reason.len() <= MAX_REASON;
+    within(said, "reason", "1 to 400 bytes long; say in a few words why")?;
+    within(
+        !ruling.reason.chars().any(char::is_control),
+        "reason",
+        "on one line, without control characters",
+    )?;
+    match ruling.kind {
+        RulingKind::SetCount { finish_ms: Some(finish_ms), .. } => {
+            within(span(finish_ms), "finish_ms", "a time of the heat")
+        }
+        RulingKind::MoveFinish { elapsed_ms } => within(span(elapsed_ms), "elapsed_ms", "a time of the heat"),
+        RulingKind::TimePenalty { add_ms } => within(span(add_ms), "add_ms", "a time of the heat"),
+        RulingKind::SetCount { .. } | RulingKind::UnitPenalty { .. } | RulingKind::Status { .. } => Ok(()),
+    }
+}
+
+fn within(holds: bool, field: &str, bound: &str) -> Result<(), Reason> {
+    if holds { Ok(()) } else { Err(reason(ReasonCode::OutOfRange, format!("{field} must be {bound}."))) }
+}
+
+/// How fast a client may talk: a bucket of tokens, one per message.
+#[derive(Clone, Debug)]
+pub(super) struct Pace {
+    tokens: f64,
+    burst: f64,
+    per_second: f64,
+    filled: Instant,
+}
+
+impl Pace {
+    /// The pace of a role. A judge taps a few times a second, and after an outage sends what waited at once.
+    pub(super) fn of(role: Role, now: Instant) -> Self {
+        let (per_second, burst) = match role {
+            Role::LaneJudge | Role::ShadowJudge => (50.0, 500.0),
+            Role::Spectator => (5.0, 20.0),
+            _ => (50.0, 100.0),
+        };
+        Self { tokens: burst, burst, per_second, filled: now }
+    }
+
+    /// Takes a token; false if there is none.
+    pub(super) fn take(&mut self, now: Instant) -> bool {
+        let passed = now.saturating_duration_since(self.filled).as_secs_f64();
+        self.filled = now;
+        self.tokens = (self.tokens + passed * self.per_second).min(self.burst);
+        let enough = self.tokens >= 1.0;
+        if enough {
+            self.tokens -= 1.0;
+        }
+        enough
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::time::Duration;
+
+    use fivemark_wire::from_client::Call;
+
+    use super::*;
+
+    fn good() -> Tally {
+        Tally {
+            heat: 1,
+            run: 1,
+            lane: 1,
+            epoch: 7,
+            number: 1,
+            call: Call::Good,
+            amount: 0,
+            fault: None,
+            stamp_ms: 5,
+            wall_ms: None,
+            offset: None,
+            athlete: None,
+            load_g: None,
+            slot: None,
+        }
+    }
+
+    #[test]
+    fn a_tally_out_of_bounds_is_told_which_field() {
+        assert!(tally(&good()).is_ok());
+        let long = Some("x".repeat(65));
+        for (bad, field) in [
+            (Tally { number: 0, ..good() }, "number"),
+            (Tally { epoch: 1 << 53, ..good() }, "epoch"),
+            (Tally { amount: 1_001, ..good() }, "amount"),
+            (Tally { fault: long.clone(), ..good() }, "fault"),
+            (Tally { athlete: long, ..good() }, "athlete"),
+            (Tally { stamp_ms: i64::MIN, ..good() }, "stamp_ms"),
+            (Tally { wall_ms: Some(i64::MAX), ..good() }, "wall_ms"),
+            (Tally { offset: Some(Offset { add_us: 0, delay_us: -1 }), ..good() }, "offset"),
+        ] {
+            let refused = tally(&bad).unwrap_err();
+            assert_eq!(refused.code, ReasonCode::OutOfRange);
+            assert!(refused.says.starts_with(field), "{}", refused.says);
+        }
+    }
+
+    #[test]
+    fn a_ruling_needs_a_reason_and_sane_times() {
+        let ruled = |reason: &str, kind| Ruling { id: 1, heat: 1, lane: 1, reason: reason.to_owned(), kind };
+        let count = RulingKind::SetCount { done: 3, finish_ms: None };
+        assert!(ruling(&ruled("counted on video", count.clone())).is_ok());
+        assert!(ruling(&ruled("  ", count.clone())).is_err());
+        assert!(ruling(&ruled("two\nlines", count.clone())).is_err());
+        assert!(ruling(&ruled(&"x".repeat(401), count)).is_err());
+        assert!(ruling(&ruled("late", RulingKind::MoveFinish { elapsed_ms: i64::MAX })).is_err());
+        assert!(ruling(&ruled("late", RulingKind::TimePenalty { add_ms: i64::MIN })).is_err());
+    }
+
+    #[test]
+    fn a_burst_is_taken_and_then_the_pace_holds() {
+        let start = Instant::now();
+        let mut pace = Pace::of(Role::LaneJudge, start);
+        assert_eq!((0..600).filter(|_| pace.take(start)).count(), 500);
+        let later = start + Duration::from_secs(2);
+        assert_eq!((0..600).filter(|_| pace.take(later)).count(), 100);
+    }
+}

@@ -1,0 +1,119 @@
+//! The event, its divisions and its athletes, from the competition file.
+
+use super::faults::Faults;
+use super::fields::{Fields, MAX_TEXT, nearest, shorten};
+use super::{Athlete, Division, MAX_ATHLETES, MAX_DIVISIONS};
+
+/// An athlete as read. A division that does not exist is a fault already; the first one stands in for it, so that
+/// the athlete's heats are still checked.
+pub(super) struct AthleteRead {
+    pub(super) athlete: Athlete,
+}
+
+/// The event's name.
+pub(super) fn event(file: &mut Fields<'_, '_>, faults: &mut Faults) -> Option<String> {
+    let Some(value) = file.value("event") else {
+        faults.add(0, "the file needs a table [event] with the event's name");
+        return None;
+    };
+    let mut fields = Fields::of(value, "event", faults)?;
+    let name = fields.need_text("name", MAX_TEXT, faults);
+    for free in ["date", "place"] {
+        // Shown nowhere yet; a date may be written as TOML's own.
+        if let Some(value) = fields.value(free)
+            && !value.get_ref().is_datetime()
+        {
+            super::fields::text_of(value, free, MAX_TEXT, faults);
+        }
+    }
+    fields.finish(faults);
+    name.map(|name| name.value)
+}
+
+/// The divisions.
+pub(super) fn divisions(file: &mut Fields<'_, '_>, faults: &mut Faults) -> Vec<Division> {
+    let mut divisions: Vec<Division> = Vec::new();
+    for value in file.list("division", MAX_DIVISIONS, faults) {
+        let Some(mut fields) = Fields::of(value, "a division", faults) else { continue };
+        let id = fields.need_id("id", faults);
+        let name = fields.need_text("name", MAX_TEXT, faults);
+        fields.finish(faults);
+        let Some(id) = id else { continue };
+        if divisions.iter().any(|known| known.id == id.value) {
+            faults
+                .add(id.at, format!("division \"{}\" is there twice; give each an id of its own", id.value));
+            continue;
+        }
+        let name = name.map_or_else(|| id.value.clone(), |name| name.value);
+        divisions.push(Division { id: id.value, name });
+    }
+    if divisions.is_empty() {
+        faults.add(0, "the file has no [[division]]; add at least one with id and name");
+    }
+    divisions
+}
+
+/// The athletes.
+pub(super) fn athletes(
+    file: &mut Fields<'_, '_>,
+    divisions: &[Division],
+    faults: &mut Faults,
+) -> Vec<AthleteRead> {
+    let mut athletes: Vec<AthleteRead> = Vec::new();
+    let mut bibs = std::collections::BTreeSet::new();
+    for value in file.list("athlete", MAX_ATHLETES, faults) {
+        let Some(fields) = Fields::of(value, "an athlete", faults) else { continue };
+        let Some((athlete, bib_at)) = athlete(fields, divisions, faults) else { continue };
+        if bibs.insert(athlete.bib.clone()) {
+            athletes.push(AthleteRead { athlete });
+        } else {
+            faults.add(
+                bib_at,
+                format!("bib {} is given twice; give each athlete a bib of their own", athlete.bib),
+            );
+        }
+    }
+    athletes
+}
+
+fn athlete(
+    mut fields: Fields<'_, '_>,
+    divisions: &[Division],
+    faults: &mut Faults,
+) -> Option<(Athlete, usize)> {
+    let bib = fields.need_id("bib", faults);
+    if let Some(bib) = &bib {
+        fields.what = format!("athlete {}", bib.value);
+    }
+    let mut optional = |name: &'static str, faults: &mut Faults| {
+        fields.text(name, MAX_TEXT, faults).map_or_else(String::new, |text| text.value)
+    };
+    let display_name = optional("display_name", faults);
+    let given = optional("given", faults);
+    let family = optional("family", faults);
+    let say = optional("say", faults);
+    let club = optional("club", faults);
+    let name = fields.need_text("name", MAX_TEXT, faults);
+    let division = fields.need_id("division", faults);
+    let private = fields.flag("private", faults);
+    let division = division.and_then(|id| {
+        let found = divisions.iter().position(|known| known.id == id.value);
+        if found.is_none() {
+            let hint = match nearest(&id.value, divisions.iter().map(|division| division.id.as_str())) {
+                Some(near) => format!("did you mean \"{near}\"?"),
+                None => "add it as a [[division]]".to_owned(),
+            };
+            let id = shorten(&id.value);
+            faults.add(
+                fields.at,
+                format!("{} is in division \"{id}\", which is not there; {hint}", fields.what),
+            );
+        }
+        found
+    });
+    fields.finish(faults);
+    let (bib, name) = (bib?, name?.value);
+    let name = if display_name.is_empty() { name } else { display_name };
+    let division = division.unwrap_or_default();
+    Some((Athlete { bib: bib.value, name, given, family, say, club, division, private }, bib.at))
+}

@@ -1,0 +1,289 @@
+//! The border between the wire's types and the engine's, in both directions. Nothing is decided here: values are
+//! bounded and renamed, and what does not fit is named.
+
+use fivemark_engine as engine;
+use fivemark_engine::command as said;
+use fivemark_engine::ids::{DeviceId, Epoch, LaneNo};
+use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
+use fivemark_wire::from_client as client;
+use fivemark_wire::from_feed::{Ack, FeedMessage, Gap, Reason, ReasonCode, Refusal, Subject};
+use fivemark_wire::view;
+
+/// A judge's call for the engine.
+#[must_use]
+pub fn tally(tally: &client::Tally, device: &str, link_since_ms: i64, shadow: bool) -> said::Command {
+    said::Command::Tally(said::Tally {
+        run: tally.run,
+        lane: LaneNo(tally.lane),
+        device: DeviceId(device.to_owned()),
+        epoch: Epoch(tally.epoch),
+        number: tally.number,
+        call: call(tally.call),
+        amount: tally.amount,
+        fault: tally.fault.clone(),
+        stamp: MonoMs(tally.stamp_ms),
+        wall_ms: tally.wall_ms,
+        offset: tally.offset.map(offset),
+        link_since: HeatMs(link_since_ms),
+        athlete: tally.athlete.clone(),
+        load_g: tally.load_g,
+        slot: tally.slot,
+        shadow,
+    })
+}
+
+/// A ruling for the engine.
+#[must_use]
+pub fn ruling(ruling: &client::Ruling, by: &str) -> said::Command {
+    let kind = match ruling.kind {
+        client::RulingKind::SetCount { done, finish_ms } => {
+            said::RulingKind::SetCount { done, finish: finish_ms.map(SpanMs) }
+        }
+        client::RulingKind::MoveFinish { elapsed_ms } => said::RulingKind::MoveFinish(SpanMs(elapsed_ms)),
+        client::RulingKind::TimePenalty { add_ms } => {
+            said::RulingKind::Penalty(said::Penalty::Time(SpanMs(add_ms)))
+        }
+        client::RulingKind::UnitPenalty { take } => said::RulingKind::Penalty(said::Penalty::Units(take)),
+        client::RulingKind::Status { status } => said::RulingKind::Status(match status {
+            client::StatusRuling::DidNotFinish => said::StatusRuling::DidNotFinish,
+            client::StatusRuling::DidNotStart => said::StatusRuling::DidNotStart,
+            client::StatusRuling::Disqualified => said::StatusRuling::Disqualified,
+            client::StatusRuling::UnderReview => said::StatusRuling::UnderReview,
+            client::StatusRuling::Reinstated => said::StatusRuling::Reinstated,
+        }),
+    };
+    said::Command::Ruling(said::Ruling {
+        lane: LaneNo(ruling.lane),
+        by: by.to_owned(),
+        reason: ruling.reason.clone(),
+        kind,
+    })
+}
+
+/// A floor command for the engine; none for the one that the feed itself handles, opening a heat.
+#[must_use]
+pub fn floor(command: client::FloorCommand) -> Option<said::Command> {
+    Some(said::Command::Floor(match command {
+        client::FloorCommand::OpenHeat => return None,
+        client::FloorCommand::OnDeck => said::Floor::OnDeck,
+        client::FloorCommand::StartCountdown => said::Floor::StartCountdown,
+        client::FloorCommand::Recall => said::Floor::Recall,
+        client::FloorCommand::Hold => said::Floor::Hold,
+        client::FloorCommand::Resume => said::Floor::Resume,
+        client::FloorCommand::Cancel => said::Floor::Cancel,
+        client::FloorCommand::CallTime => said::Floor::CallTime,
+        client::FloorCommand::Close => said::Floor::Close,
+        client::FloorCommand::Sign => said::Floor::Sign,
+    }))
+}
+
+/// A link that came or went, for the engine.
+#[must_use]
+pub fn link(lane: u8, device: &str, up: bool) -> said::Command {
+    said::Command::Link(said::Link { lane: LaneNo(lane), device: DeviceId(device.to_owned()), up })
+}
+
+fn call(call: client::Call) -> said::Call {
+    match call {
+        client::Call::Good => said::Call::Good,
+        client::Call::NoRep => said::Call::NoRep,
+        client::Call::LastWasNoRep => said::Call::LastWasNoRep,
+        client::Call::PartDone => said::Call::PartDone,
+        client::Call::Finish => said::Call::Finish,
+        client::Call::AttemptGood => said::Call::AttemptGood,
+        client::Call::AttemptFailed => said::Call::AttemptFailed,
+        client::Call::HoldStart => said::Call::HoldStart,
+        client::Call::HoldStop => said::Call::HoldStop,
+        client::Call::Undo => said::Call::Undo,
+    }
+}
+
+/// Microseconds to milliseconds: the offset to the nearest, the delay up, so that the error stays bounded by it.
+fn offset(offset: client::Offset) -> said::Offset {
+    said::Offset {
+        add: SpanMs(offset.add_us.saturating_add(500).div_euclid(1_000)),
+        delay: SpanMs(offset.delay_us.saturating_add(999).div_euclid(1_000)),
+    }
+}
+
+/// The engine's answer as a message; `done` only where it tells a count.
+#[must_use]
+pub fn answer(of: Subject, outcome: engine::Outcome) -> FeedMessage {
+    match outcome {
+        engine::Outcome::Applied { done } => {
+            FeedMessage::Ack(Ack { of, not_counted: None, done: Some(done) })
+        }
+        engine::Outcome::NotCounted { why, done } => {
+            let why = Reason { code: not_counted(why), says: why.to_string() };
+            FeedMessage::Ack(Ack { of, not_counted: Some(why), done: Some(done) })
+        }
+        engine::Outcome::Gap { epoch, from } => FeedMessage::Gap(Gap { epoch: epoch.0, from }),
+        engine::Outcome::Refused(why) => {
+            FeedMessage::Refusal(Refusal { of, why: Reason { code: refused(why), says: why.to_string() } })
+        }
+        engine::Outcome::Done => FeedMessage::Ack(Ack { of, not_counted: None, done: None }),
+    }
+}
+
+fn not_counted(why: engine::NotCounted) -> ReasonCode {
+    match why {
+        engine::NotCounted::BeforeStart => ReasonCode::BeforeStart,
+        engine::NotCounted::AfterCap => ReasonCode::AfterCap,
+        engine::NotCounted::PastEnd => ReasonCode::PastEnd,
+        engine::NotCounted::DuringHold => ReasonCode::DuringHold,
+        engine::NotCounted::LaneEnded => ReasonCode::LaneEnded,
+        engine::NotCounted::EmptyLane => ReasonCode::UnknownLane,
+        engine::NotCounted::WrongRun => ReasonCode::WrongRun,
+        engine::NotCounted::HeatSigned => ReasonCode::HeatSigned,
+        engine::NotCounted::HeatCancelled => ReasonCode::HeatCancelled,
+        engine::NotCounted::UnknownFault => ReasonCode::UnknownFault,
+        engine::NotCounted::NothingToUndo => ReasonCode::NothingToUndo,
+        engine::NotCounted::UndoTooLate => ReasonCode::UndoTooLate,
+        engine::NotCounted::CallDoesNotFit => ReasonCode::CallDoesNotFit,
+    }
+}
+
+fn refused(why: engine::Refused) -> ReasonCode {
+    use engine::Refused;
+    match why {
+        Refused::UnknownLane(_) | Refused::EmptyLane(_) => ReasonCode::UnknownLane,
+        Refused::NotInThisState(_) | Refused::NotFinished(_) => ReasonCode::NotInThisState,
+        Refused::HeatSigned => ReasonCode::HeatSigned,
+        Refused::HeatCancelled => ReasonCode::HeatCancelled,
+        Refused::NumberZero
+        | Refused::TooLong(..)
+        | Refused::NoReason
+        | Refused::NoName
+        | Refused::NeedsFinishTime { .. }
+        | Refused::FinishNotReached { .. }
+        | Refused::CountOutOfRange { .. }
+        | Refused::TimeOutOfRange { .. }
+        | Refused::PenaltyOutOfRange { .. }
+        | Refused::RecordFull(_)
+        | Refused::TooManyPages
+        | Refused::TooManyRuns(_)
+        | Refused::TooManyHolds(_) => ReasonCode::OutOfRange,
+    }
+}
+
+/// State and clock for screens.
+#[must_use]
+pub fn heat_state(heat: engine::HeatView) -> view::HeatState {
+    view::HeatState {
+        state: match heat.state {
+            engine::State::LanesSet => view::State::LanesSet,
+            engine::State::OnDeck => view::State::OnDeck,
+            engine::State::Countdown => view::State::Countdown,
+            engine::State::Running => view::State::Running,
+            engine::State::Held => view::State::Held,
+            engine::State::TimeCalled => view::State::TimeCalled,
+            engine::State::Provisional => view::State::Provisional,
+            engine::State::Signed => view::State::Signed,
+            engine::State::Cancelled => view::State::Cancelled,
+        },
+        run: heat.run,
+        clock: match heat.clock {
+            engine::Clock::Idle => view::Clock::Idle,
+            engine::Clock::CountingDown { since, go_at, elapsed } => {
+                view::Clock::CountingDown { since_ms: since.0, go_at_ms: go_at.0, elapsed_ms: elapsed.0 }
+            }
+            engine::Clock::Running { zero_at } => view::Clock::Running { zero_at_ms: zero_at.0 },
+            engine::Clock::Stopped { elapsed } => view::Clock::Stopped { elapsed_ms: elapsed.0 },
+        },
+        cap_ms: heat.cap.0,
+        resolution_ms: heat.resolution_ms,
+        finished: heat.finished,
+        starters: heat.starters,
+        first_on_floor: heat.first_on_floor.map_or(0, |lane| lane.0),
+    }
+}
+
+/// What a lane has done, for screens.
+#[must_use]
+pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
+    view::LaneCount {
+        lane: lane.lane.0,
+        status: match lane.status {
+            engine::Status::Empty => view::Status::Empty,
+            engine::Status::Racing => view::Status::Racing,
+            engine::Status::Finished => view::Status::Finished,
+            engine::Status::Capped => view::Status::Capped,
+            engine::Status::DidNotFinish => view::Status::DidNotFinish,
+            engine::Status::DidNotStart => view::Status::DidNotStart,
+            engine::Status::Disqualified => view::Status::Disqualified,
+            engine::Status::UnderReview => view::Status::UnderReview,
+        },
+        done: lane.done,
+        score: lane.score,
+        part: lane.part,
+        part_done: lane.part_done,
+        to_go: lane.to_go,
+        result: lane.result.map(|result| view::LaneResult {
+            text: result.text,
+            official_ms: result.official.map(|span| span.0),
+            penalty_ms: result.penalty.map(|span| span.0),
+        }),
+        no_reps: lane.no_reps,
+        last_good_ms: lane.last_good.map(|at| at.0),
+        ruled: lane.ruled,
+        flagged: lane.flagged,
+        judge_on: lane.judge_on,
+    }
+}
+
+/// Place and gap, for screens.
+#[must_use]
+pub fn order_row(row: engine::Standing) -> view::OrderRow {
+    view::OrderRow {
+        lane: row.lane.0,
+        place: row.place,
+        division_place: row.division_place,
+        gap_units: row.gap_units,
+        gap_ms: row.gap.map(|span| span.0),
+    }
+}
+
+/// A course, for screens.
+#[must_use]
+pub fn course(course: &engine::Course) -> view::Course {
+    view::Course {
+        parts: course.parts.iter().map(part).collect(),
+        units: course.units,
+        score_units: course.score_units,
+        closing_blocks: course.closing_blocks,
+        closing_step: course.closing_step,
+        finish_call: course.finish_call,
+    }
+}
+
+fn part(part: &engine::Part) -> view::Part {
+    use fivemark_engine::workout::Unit;
+    view::Part {
+        movement: part.movement.clone(),
+        short_name: part.short_name.clone(),
+        amount: part.amount,
+        unit: match part.unit {
+            Unit::Rep => view::Unit::Rep,
+            Unit::Metre => view::Unit::Metre,
+            Unit::Calorie => view::Unit::Calorie,
+            Unit::SecondHeld => view::Unit::SecondHeld,
+            Unit::Kilogram => view::Unit::Kilogram,
+        },
+        step: part.step,
+        several_at_once: part.several_at_once,
+        load: part.load.clone(),
+        round: part.round,
+        track_start_ppm: part.track_start_ppm,
+        track_len_ppm: part.track_len_ppm,
+        expected_ms_per_unit: part.expected_ms_per_unit,
+        faults: part
+            .faults
+            .iter()
+            .map(|fault| view::Fault {
+                code: fault.code.clone(),
+                name: fault.name.clone(),
+                partial: fault.partial,
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,158 @@
+//! The feed's addresses: the WebSocket, health, counters, and a page that says what there is. Pages of other origins
+//! are turned away here; who may join is decided later.
+
+pub mod accept;
+
+use std::net::SocketAddr;
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::State;
+use axum::extract::ws::WebSocketUpgrade;
+use axum::http::header::{
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, HOST, ORIGIN, X_CONTENT_TYPE_OPTIONS,
+};
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use fivemark_wire::bounds::MAX_OTHER_MESSAGE;
+use fivemark_wire::{SOCKET_PATH, SUBPROTOCOL};
+
+use crate::client;
+use crate::metrics;
+use crate::shared::Shared;
+
+/// Buffers of one socket, in bytes: the library's own default costs 128 KiB for each of a thousand spectators.
+const SOCKET_BUFFER: usize = 4 * 1024;
+/// What a page of the feed may load: nothing from elsewhere, and it may not be framed.
+const PAGE_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; connect-src 'self'; frame-ancestors 'none'; base-uri 'none'";
+
+/// All addresses of the feed.
+#[must_use]
+pub fn router(shared: Arc<Shared>, address: SocketAddr) -> Router {
+    Router::new()
+        .route("/", get(move || page(address)))
+        .route("/healthz", get(health))
+        .route("/metrics", get(counters))
+        .route(SOCKET_PATH, get(socket))
+        .with_state(shared)
+}
+
+async fn socket(
+    State(shared): State<Arc<Shared>>,
+    headers: HeaderMap,
+    upgrade: Result<WebSocketUpgrade, axum::extract::ws::rejection::WebSocketUpgradeRejection>,
+) -> Response {
+    let upgrade = match upgrade {
+        Ok(upgrade) => upgrade,
+        Err(rejection) => return rejection.into_response(),
+    };
+    if !same_origin(&headers) {
+        tracing::info!("a page of another origin was turned away");
+        return (StatusCode::FORBIDDEN, "Pages of other origins may not connect to this feed.\n")
+            .into_response();
+    }
+    let upgrade = upgrade.protocols([SUBPROTOCOL]);
+    if upgrade.selected_protocol().is_none() {
+        let says = format!("Ask for the WebSocket subprotocol {SUBPROTOCOL}; this feed speaks no other.\n");
+        return (StatusCode::BAD_REQUEST, says).into_response();
+    }
+    let Some(guard) = shared.socket() else {
+        return (StatusCode::SERVICE_UNAVAILABLE, "Too many clients are connected. Try again later.\n")
+            .into_response();
+    };
+    upgrade
+        .read_buffer_size(SOCKET_BUFFER)
+        .write_buffer_size(SOCKET_BUFFER)
+        .max_message_size(MAX_OTHER_MESSAGE)
+        .max_frame_size(MAX_OTHER_MESSAGE)
+        .on_upgrade(move |socket| async move {
+            client::serve(socket, shared).await;
+            drop(guard);
+        })
+}
+
+/// Whether a request comes from no page, or from one of this very address.
+fn same_origin(headers: &HeaderMap) -> bool {
+    let mut origins = headers.get_all(ORIGIN).iter();
+    let Some(origin) = origins.next() else { return true };
+    let host = headers.get(HOST).and_then(|host| host.to_str().ok());
+    let origin = origin
+        .to_str()
+        .ok()
+        .and_then(|origin| origin.strip_prefix("http://").or_else(|| origin.strip_prefix("https://")));
+    match (origin, host) {
+        (Some(origin), Some(host)) => origins.next().is_none() && origin.eq_ignore_ascii_case(host),
+        _ => false,
+    }
+}
+
+async fn health(State(shared): State<Arc<Shared>>) -> Response {
+    let (status, text) = if shared.journal_ok() {
+        (StatusCode::OK, "{\"ok\":true,\"journal\":\"ok\"}\n")
+    } else {
+        (StatusCode::SERVICE_UNAVAILABLE, "{\"ok\":false,\"journal\":\"cannot be written\"}\n")
+    };
+    (status, [(CONTENT_TYPE, "application/json"), (CACHE_CONTROL, "no-store")], text).into_response()
+}
+
+async fn counters(State(shared): State<Arc<Shared>>) -> Response {
+    ([(CONTENT_TYPE, metrics::CONTENT_TYPE), (CACHE_CONTROL, "no-store")], shared.metrics.text())
+        .into_response()
+}
+
+async fn page(address: SocketAddr) -> Response {
+    let page = format!(
+        "<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n<title>Fivemark feed</title>\n\
+         <style>body{{font:1.1rem/1.5 sans-serif;margin:3rem;max-width:40rem}}code{{font-size:1rem}}</style>\n\
+         <h1>Fivemark feed</h1>\n<p>This feed is running. Its addresses:</p>\n<ul>\n\
+         <li><code>ws://{address}{SOCKET_PATH}</code> — boards, judges and everybody else, \
+         subprotocol <code>{SUBPROTOCOL}</code></li>\n\
+         <li><code>http://{address}/healthz</code> — whether it can write its journal</li>\n\
+         <li><code>http://{address}/metrics</code> — counters for Prometheus</li>\n</ul>\n</html>\n"
+    );
+    let headers = [
+        (CONTENT_TYPE, "text/html; charset=utf-8"),
+        (CONTENT_SECURITY_POLICY, PAGE_POLICY),
+        (X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    ];
+    (headers, page).into_response()
+}
+
+#[cfg(test)]
+mod tests {
+    use axum::http::HeaderValue;
+
+    use super::*;
+
+    #[test]
+    fn only_pages_of_this_address_may_connect() {
+        for (origin, host, allowed) in [
+            (None, "feed.example:7333", true),
+            (Some("http://feed.example:7333"), "feed.example:7333", true),
+            (Some("https://Feed.Example"), "feed.example", true),
+            (Some("http://feed.example"), "feed.example:7333", false),
+            (Some("http://elsewhere.example"), "feed.example:7333", false),
+            (Some("http://feed.example:7333.elsewhere.example"), "feed.example:7333", false),
+            (Some("null"), "feed.example:7333", false),
+            (Some(""), "feed.example:7333", false),
+        ] {
+            let mut headers = HeaderMap::new();
+            headers.insert(HOST, HeaderValue::from_static(host));
+            if let Some(origin) = origin {
+                headers.insert(ORIGIN, HeaderValue::from_static(origin));
+            }
+            assert_eq!(same_origin(&headers), allowed, "{origin:?} at {host}");
+        }
+    }
+
+    #[test]
+    fn a_request_without_a_host_or_with_two_origins_is_no_page_of_ours() {
+        let mut headers = HeaderMap::new();
+        headers.insert(ORIGIN, HeaderValue::from_static("http://feed.example"));
+        assert!(!same_origin(&headers));
+        headers.insert(HOST, HeaderValue::from_static("feed.example"));
+        headers.append(ORIGIN, HeaderValue::from_static("http://feed.example"));
+        assert!(!same_origin(&headers));
+    }
+}

@@ -1,0 +1,125 @@
+//! The record of everything that was called and ruled, in order, and the file that keeps it. An entry is durable
+//! before it takes effect; the heat is rebuilt from entries alone.
+//!
+//! The journal stands behind a trait, so that tests can let a disk fail.
+
+mod sqlite;
+mod writer;
+
+use fivemark_wire::from_client::{Floor, Ruling, Tally};
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+use crate::timeline::Anchor;
+
+pub use self::sqlite::{OpenError, Opened, SqliteJournal};
+pub use self::writer::{JournalWriter, Report};
+
+/// Most entries that wait for the disk at once: a busy floor for several seconds.
+pub const MAX_WAITING: usize = 1_024;
+
+/// One entry of the record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    /// Feed time of receipt, milliseconds; never before an earlier entry's.
+    pub at_ms: i64,
+    /// Wall clock at receipt, Unix milliseconds.
+    pub wall_ms: i64,
+    /// Boot-time clock at receipt, milliseconds.
+    pub boot_ms: i64,
+    /// Heat that it is for.
+    pub heat: u32,
+    /// Name of the device that sent it; empty for what the feed says itself.
+    pub device: String,
+    /// What was said.
+    pub body: Body,
+}
+
+/// What was said, in the words of the wire.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Body {
+    /// A judge's call.
+    Tally {
+        /// As sent.
+        said: Tally,
+        /// Feed time at which its link was joined, milliseconds.
+        link_since_ms: i64,
+        /// From a shadow judge.
+        shadow: bool,
+    },
+    /// A ruling.
+    Ruling {
+        /// As sent.
+        said: Ruling,
+        /// Who rules.
+        by: String,
+    },
+    /// A floor command.
+    Floor {
+        /// As sent.
+        said: Floor,
+        /// Who commands.
+        by: String,
+    },
+    /// A lane judge's link came or went.
+    Link {
+        /// The lane.
+        lane: u8,
+        /// Joined, or lost.
+        up: bool,
+    },
+}
+
+impl Body {
+    /// Name of the kind, as written into the journal.
+    #[must_use]
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::Tally { .. } => "tally",
+            Self::Ruling { .. } => "ruling",
+            Self::Floor { .. } => "floor",
+            Self::Link { .. } => "link",
+        }
+    }
+}
+
+/// A start of the feed, as the journal remembers it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Start {
+    /// Where feed time went on.
+    pub anchor: Anchor,
+    /// SHA-256 of the competition file, in hexadecimal.
+    pub competition: String,
+    /// Version of the program.
+    pub version: String,
+}
+
+/// Why entries could not be made durable.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum WriteError {
+    /// The disk refused, for instance because it is full or read-only.
+    #[error("the journal cannot be written: {0}")]
+    Disk(String),
+    /// An entry cannot be expressed.
+    #[error("an entry cannot be written: {0}")]
+    Entry(String),
+}
+
+/// Where the record is kept. Used by one thread.
+pub trait Journal: Send {
+    /// Makes entries durable, all or none.
+    ///
+    /// # Errors
+    /// When they are not durable; then none of them is in the record.
+    fn append(&mut self, entries: &[Entry]) -> Result<(), WriteError>;
+
+    /// Tries whether the journal can be written again, without changing the record.
+    ///
+    /// # Errors
+    /// When it cannot.
+    fn probe(&mut self) -> Result<(), WriteError>;
+
+    /// Tidies up before the end.
+    fn close(&mut self);
+}

@@ -1,0 +1,173 @@
+//! The picture that screens are given: names, courses, and the present state of the heat on the floor, for each
+//! audience. Put together here from the competition and the engine; kept current and sent by the hub.
+
+use fivemark_engine::Heat;
+use fivemark_engine::ids::LaneNo;
+use fivemark_wire::from_feed::{Delta, Snapshot};
+use fivemark_wire::view::{LaneEntry, Titles};
+use unicode_segmentation::UnicodeSegmentation;
+
+use crate::access::Audience;
+use crate::competition::{Athlete, Competition, HeatPlan};
+use crate::convert;
+
+/// A snapshot, with the entries that each audience may see.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    snapshot: Snapshot,
+    staff: Vec<LaneEntry>,
+    public: Vec<LaneEntry>,
+}
+
+impl Picture {
+    /// The whole picture of a heat. Its number is set when it is published.
+    #[must_use]
+    pub fn of(competition: &Competition, plan: &HeatPlan, heat: &Heat, journal_ok: bool) -> Self {
+        let divisions = competition.divisions_of(plan);
+        let names = divisions.iter().filter_map(|index| competition.divisions.get(*index));
+        let titles = Titles {
+            event: competition.event.clone(),
+            workout: competition
+                .workouts
+                .get(plan.workout)
+                .map_or_else(String::new, |workout| workout.name.clone()),
+            heat: plan.number,
+            heat_name: plan.name.clone(),
+            divisions: names.map(|division| division.name.clone()).collect(),
+            heats: competition.heats.iter().map(|heat| heat.number).collect(),
+        };
+        let entries = |audience| entries(competition, plan, &divisions, audience);
+        let lanes = plan.lanes.iter().filter_map(|lane| heat.lane(LaneNo(lane.lane)));
+        let snapshot = Snapshot {
+            number: 0,
+            at_ms: 0,
+            titles,
+            heat: convert::heat_state(heat.state()),
+            courses: heat.courses().iter().map(convert::course).collect(),
+            entries: entries(Audience::Officials),
+            lanes: lanes.map(convert::lane_count).collect(),
+            order: heat.order().iter().copied().map(convert::order_row).collect(),
+            journal_ok,
+        };
+        Self { snapshot, staff: entries(Audience::Staff), public: entries(Audience::Public) }
+    }
+
+    /// Gives the picture its number.
+    pub fn renumber(&mut self, number: u64) {
+        self.snapshot.number = number;
+    }
+
+    /// Takes a delta in.
+    pub fn apply(&mut self, delta: &Delta) {
+        let snapshot = &mut self.snapshot;
+        snapshot.number = delta.number;
+        if let Some(heat) = delta.heat {
+            snapshot.heat = heat;
+        }
+        for lane in &delta.lanes {
+            if let Some(known) = snapshot.lanes.iter_mut().find(|known| known.lane == lane.lane) {
+                known.clone_from(lane);
+            }
+        }
+        for row in &delta.order {
+            if let Some(known) = snapshot.order.iter_mut().find(|known| known.lane == row.lane) {
+                *known = *row;
+            }
+        }
+        if let Some(journal_ok) = delta.journal_ok {
+            snapshot.journal_ok = journal_ok;
+        }
+    }
+
+    /// The snapshot for an audience, as of a moment of feed time.
+    #[must_use]
+    pub fn for_audience(&self, audience: Audience, at_ms: i64) -> Snapshot {
+        let mut snapshot = self.snapshot.clone();
+        snapshot.at_ms = at_ms;
+        match audience {
+            Audience::Officials => {}
+            Audience::Staff => snapshot.entries.clone_from(&self.staff),
+            Audience::Public => snapshot.entries.clone_from(&self.public),
+        }
+        snapshot
+    }
+}
+
+fn entries(
+    competition: &Competition,
+    plan: &HeatPlan,
+    divisions: &[usize],
+    audience: Audience,
+) -> Vec<LaneEntry> {
+    plan.lanes
+        .iter()
+        .map(|lane| {
+            let division = competition.floor_division(divisions, lane.athlete);
+            let athlete = lane.athlete.and_then(|index| competition.athletes.get(index));
+            let judge = if audience == Audience::Officials { lane.judge.clone() } else { String::new() };
+            let mut entry = LaneEntry {
+                lane: lane.lane,
+                course: division,
+                division,
+                bib: String::new(),
+                name: String::new(),
+                given: String::new(),
+                family: String::new(),
+                say: String::new(),
+                club: String::new(),
+                judge,
+            };
+            if let Some(athlete) = athlete {
+                name(&mut entry, athlete, audience);
+            }
+            entry
+        })
+        .collect()
+}
+
+fn name(entry: &mut LaneEntry, athlete: &Athlete, audience: Audience) {
+    entry.bib.clone_from(&athlete.bib);
+    entry.club.clone_from(&athlete.club);
+    if athlete.private && audience == Audience::Public {
+        entry.name = initials(athlete);
+        return;
+    }
+    entry.name.clone_from(&athlete.name);
+    entry.given.clone_from(&athlete.given);
+    entry.family.clone_from(&athlete.family);
+    entry.say.clone_from(&athlete.say);
+}
+
+/// Initials of a name: the first letter of each word, with its marks.
+fn initials(athlete: &Athlete) -> String {
+    let letters = athlete.name.split_whitespace().filter_map(|word| word.graphemes(true).next());
+    let dotted: Vec<String> = letters.map(|letter| format!("{letter}.")).collect();
+    dotted.join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn initials_are_whole_letters_of_each_word() {
+        for (name, expected) in [
+            ("Ilva Brandt-Osei", "I. B."),
+            ("E\u{301}lodie  Marchetti", "E\u{301}. M."),
+            ("김하늘", "김."),
+            ("", ""),
+        ] {
+            let athlete = Athlete {
+                bib: "1".to_owned(),
+                name: name.to_owned(),
+                given: String::new(),
+                family: String::new(),
+                say: String::new(),
+                club: String::new(),
+                division: 0,
+                private: true,
+            };
+            assert_eq!(initials(&athlete), expected, "{name}");
+        }
+    }
+}
