@@ -11,9 +11,9 @@ use crate::floor::Phase;
 use crate::ids::{LaneNo, MAX_LANES};
 use crate::lane::Lane;
 use crate::official::resolution_ms;
-use crate::order::{Floor as OrderFloor, Stage};
+use crate::order::{Floor as OrderFloor, Groups, Stage};
 use crate::pages::{Pages, Turn};
-use crate::record::{Entry, PastRun, Said, Verdict};
+use crate::record::{Doubts, Entry, PastRun, Said, Verdict};
 use crate::screen::Screen;
 use crate::setup::{HeatSetup, SetupError};
 use crate::time::{HeatMs, SpanMs};
@@ -26,7 +26,7 @@ use crate::workout::ClockRules;
 pub struct Heat {
     pub(crate) rules: ClockRules,
     pub(crate) courses: Vec<Course>,
-    pub(crate) same_work: bool,
+    pub(crate) groups: Groups,
     pub(crate) phase: Phase,
     pub(crate) run: u32,
     pub(crate) clock: RunClock,
@@ -49,14 +49,12 @@ impl Heat {
     pub fn new(setup: HeatSetup) -> Result<Self, SetupError> {
         let (rules, courses) = compile_all(&setup)?;
         let lanes = place_lanes(&setup, courses.len())?;
-        let mut on_floor = lanes.iter().filter(|lane| lane.occupied).map(|lane| &courses[lane.course]);
-        let first = on_floor.next();
-        let same_work = on_floor.all(|course| Some(course) == first);
+        let groups = Groups::new(&lanes, &courses);
         let mut heat = Self {
             clock: RunClock::new(rules.cap),
             rules,
             courses,
-            same_work,
+            groups,
             phase: Phase::LanesSet,
             run: 1,
             lanes,
@@ -75,15 +73,13 @@ impl Heat {
     /// are fired first.
     pub fn handle_command(&mut self, at: HeatMs, command: &Command) -> Outcome {
         let at = self.pass_to(at);
-        let outcome = match command {
+        let (outcome, effective) = match command {
             Command::Tally(tally) => self.tally(at, tally),
-            Command::Ruling(ruling) => {
-                self.ruling(at, ruling).map_or_else(Outcome::Refused, |()| Outcome::Done)
-            }
-            Command::Floor(floor) => self.floor(at, *floor).map_or_else(Outcome::Refused, |()| Outcome::Done),
-            Command::Link(link) => self.link(link).map_or_else(Outcome::Refused, |()| Outcome::Done),
+            Command::Ruling(ruling) => (done_or_refused(self.ruling(at, ruling)), at),
+            Command::Floor(floor) => (done_or_refused(self.floor(at, *floor)), at),
+            Command::Link(link) => (done_or_refused(self.link(link)), at),
         };
-        self.settle(at, at);
+        self.settle(at, effective);
         // What the command made due at once, such as the start after a countdown of nothing.
         self.pass_to(at);
         outcome
@@ -114,17 +110,19 @@ impl Heat {
     /// State and clock.
     #[must_use]
     pub fn state(&self) -> HeatView {
-        let count = |test: &dyn Fn(&Lane) -> bool| {
-            u8::try_from(self.lanes.iter().filter(|lane| test(lane)).count()).unwrap_or(u8::MAX)
-        };
+        let (mut starters, mut finished) = (0, 0);
+        for lane in self.lanes.iter().filter(|lane| lane.occupied) {
+            starters += 1;
+            finished += u8::from(lane.now().finish.is_some() && !lane.now().is_out());
+        }
         HeatView {
             state: self.phase.state(),
             run: self.run,
             clock: self.clock_view(),
             cap: self.rules.cap,
             resolution_ms: resolution_ms(self.rules.resolution),
-            finished: count(&|lane| lane.occupied && lane.now().finish.is_some() && !lane.now().is_out()),
-            starters: count(&|lane| lane.occupied),
+            finished,
+            starters,
             first_on_floor: self.screen.front,
         }
     }
@@ -182,28 +180,19 @@ impl Heat {
             phase if phase.ended().is_some() => Stage::Called,
             _ => Stage::Live,
         };
-        let (courses, rules, same_work) = (&self.courses, &self.rules, self.same_work);
-        self.screen.refresh(&self.lanes, touched, restaged, OrderFloor { courses, rules, stage, same_work });
+        let (courses, rules, groups) = (&self.courses, &self.rules, &self.groups);
+        self.screen.refresh(&self.lanes, touched, restaged, OrderFloor { courses, rules, stage, groups });
     }
 
-    fn tally(&mut self, at: HeatMs, tally: &Tally) -> Outcome {
-        let index = match self.may_call(tally) {
-            Ok(index) => index,
-            Err(refused) => return Outcome::Refused(refused),
+    /// Takes a call; gives its effective time beside the answer.
+    fn tally(&mut self, at: HeatMs, tally: &Tally) -> (Outcome, HeatMs) {
+        let (index, effective, mut doubts) = match self.turn_of(at, tally) {
+            Ok(turn) => turn,
+            Err(answer) => return (answer, at),
         };
-        match self.pages.turn(tally) {
-            Err(refused) => return Outcome::Refused(refused),
-            Ok(Turn::Known(answer)) => return answer,
-            Ok(Turn::Gap(from)) => return Outcome::Gap { epoch: tally.epoch, from },
-            Ok(Turn::Next) if self.lanes[index].is_full() => {
-                return Outcome::Refused(Refused::RecordFull(tally.lane));
-            }
-            Ok(Turn::Next) => {}
-        }
         if !tally.shadow {
             self.lanes[index].note_phone(&tally.device, true);
         }
-        let (effective, mut doubts) = self.pages.effective(tally, at);
         doubts.late = self.phase.ended().is_some_and(|ended| effective <= ended.at && at > ended.at);
         let fixed = self.settled_at_receipt(index, tally);
         let had_ended = self.lanes[index].now().has_ended();
@@ -223,8 +212,20 @@ impl Heat {
         if had_ended && !self.lanes[index].now().has_ended() {
             self.resume_if_reopened(at);
         }
-        self.settle(at, effective);
-        answer
+        (answer, effective)
+    }
+
+    /// The lane's index and the call's time, if it is the call's turn; else the answer.
+    fn turn_of(&mut self, at: HeatMs, tally: &Tally) -> Result<(usize, HeatMs, Doubts), Outcome> {
+        let index = self.may_call(tally).map_err(Outcome::Refused)?;
+        match self.pages.turn(tally, at).map_err(Outcome::Refused)? {
+            Turn::Known(answer) => Err(answer),
+            Turn::Gap(from) => Err(Outcome::Gap { epoch: tally.epoch, from }),
+            Turn::Next(..) if self.lanes[index].is_full() => {
+                Err(Outcome::Refused(Refused::RecordFull(tally.lane)))
+            }
+            Turn::Next(effective, doubts) => Ok((index, effective, doubts)),
+        }
     }
 
     /// The lane's index, if the call can be taken at all.
@@ -282,6 +283,10 @@ impl Heat {
         self.refresh(index);
         Ok(())
     }
+}
+
+fn done_or_refused(result: Result<(), Refused>) -> Outcome {
+    result.map_or_else(Outcome::Refused, |()| Outcome::Done)
 }
 
 fn compile_all(setup: &HeatSetup) -> Result<(ClockRules, Vec<Course>), SetupError> {

@@ -140,10 +140,17 @@ impl Lane {
         if self.now.score < score {
             return None;
         }
-        // From `grows_from` on the score only grows: the state before entry k is the one after entry k - 1.
+        // From `grows_from` on the score only grows: the state before entry k is the one after entry k - 1. Whoever
+        // asks stands near, so the search widens from the end.
         let first = self.now.grows_from.saturating_add(1).min(self.before.len());
-        let place = first + self.before[first..].partition_point(|work| work.score < score);
-        self.before.get(place).unwrap_or(&self.now).reached
+        let grown = &self.before[first..];
+        let mut width = 8;
+        while width < grown.len() && grown[grown.len() - width].score >= score {
+            width *= 2;
+        }
+        let from = grown.len().saturating_sub(width);
+        let place = from + grown[from..].partition_point(|work| work.score < score);
+        grown.get(place).unwrap_or(&self.now).reached
     }
 
     /// Notes that a judge's phone is on the line, or was lost.

@@ -27,15 +27,44 @@ pub(crate) struct Floor<'a> {
     pub(crate) courses: &'a [Course],
     pub(crate) rules: &'a ClockRules,
     pub(crate) stage: Stage,
-    /// Whether all occupied lanes do the same work, so that the heat has an order of its own.
-    pub(crate) same_work: bool,
+    pub(crate) groups: &'a Groups,
+}
+
+/// Which lanes are ordered against each other, by their indices. Set by the heat's setup.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Groups {
+    divisions: Vec<Vec<usize>>,
+    /// All lanes together where the occupied ones do the same work, so that the heat has an order of its own;
+    /// else as the divisions.
+    ordered: Vec<Vec<usize>>,
+}
+
+impl Groups {
+    pub(crate) fn new(lanes: &[Lane], courses: &[Course]) -> Self {
+        let mut numbers: Vec<u8> = lanes.iter().map(|lane| lane.division).collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        let members = |number: &u8| {
+            (0..lanes.len()).filter(|index| lanes[*index].division == *number).collect::<Vec<usize>>()
+        };
+        let divisions: Vec<Vec<usize>> = numbers.iter().map(members).collect();
+        let mut on_floor = lanes.iter().filter(|lane| lane.occupied).map(|lane| courses.get(lane.course));
+        let first = on_floor.next();
+        let same_work = on_floor.all(|course| Some(course) == first);
+        let ordered = if same_work { vec![(0..lanes.len()).collect()] } else { divisions.clone() };
+        Self { divisions, ordered }
+    }
 }
 
 /// Places and gaps in the lanes' order, and the best lane still working (before the first finish: the leader).
 pub(crate) fn standings(lanes: &[Lane], floor: Floor<'_>) -> (Vec<Standing>, Option<LaneNo>) {
     let keys: Vec<Option<Key>> = lanes.iter().map(|lane| key_of(lane, floor)).collect();
-    let division_places = division_places(lanes, &keys);
-    let places = if floor.same_work { competition_ranks(&keys) } else { division_places.clone() };
+    let places = places_within(&floor.groups.ordered, &keys);
+    let division_places = if floor.groups.ordered == floor.groups.divisions {
+        places.clone()
+    } else {
+        places_within(&floor.groups.divisions, &keys)
+    };
     let mut rows: Vec<Standing> = lanes
         .iter()
         .zip(places.iter().zip(&division_places))
@@ -48,8 +77,8 @@ pub(crate) fn standings(lanes: &[Lane], floor: Floor<'_>) -> (Vec<Standing>, Opt
         })
         .collect();
     let mut best: Option<(u32, Option<SpanMs>, LaneNo)> = None;
-    for group in groups(lanes, floor.same_work) {
-        let Some(front) = fill_gaps(&mut rows, lanes, &keys, &group, floor) else { continue };
+    for group in &floor.groups.ordered {
+        let Some(front) = fill_gaps(&mut rows, lanes, &keys, group, floor) else { continue };
         let lane = &lanes[front];
         let whole = floor.courses.get(lane.course).map_or(0, |course| course.score_units);
         let candidate = (whole.saturating_sub(lane.now().score), lane.now().reached, lane.no);
@@ -61,7 +90,7 @@ pub(crate) fn standings(lanes: &[Lane], floor: Floor<'_>) -> (Vec<Standing>, Opt
 /// Standard competition ranks (1-2-2-4) by ascending key; 0 for what has none.
 pub(crate) fn competition_ranks<K: Ord>(keys: &[Option<K>]) -> Vec<u8> {
     let mut ranked: Vec<usize> = (0..keys.len()).filter(|index| keys[*index].is_some()).collect();
-    ranked.sort_by(|a, b| keys[*a].cmp(&keys[*b]));
+    ranked.sort_unstable_by(|a, b| keys[*a].cmp(&keys[*b]));
     let mut ranks = vec![0; keys.len()];
     let mut rank = 0;
     for (place, &index) in ranked.iter().enumerate() {
@@ -128,29 +157,15 @@ fn unfinished(lane: &Lane, work: &Work, floor: Floor<'_>) -> (i64, i64) {
     (first, then)
 }
 
-fn division_places(lanes: &[Lane], keys: &[Option<Key>]) -> Vec<u8> {
-    let mut places = vec![0; lanes.len()];
-    for group in groups(lanes, false) {
+fn places_within(groups: &[Vec<usize>], keys: &[Option<Key>]) -> Vec<u8> {
+    let mut places = vec![0; keys.len()];
+    for group in groups {
         let own: Vec<Option<Key>> = group.iter().map(|index| keys[*index]).collect();
         for (index, place) in group.iter().zip(competition_ranks(&own)) {
             places[*index] = place;
         }
     }
     places
-}
-
-/// Lanes that are ordered against each other: all of them, or each division.
-fn groups(lanes: &[Lane], together: bool) -> Vec<Vec<usize>> {
-    if together {
-        return vec![(0..lanes.len()).collect()];
-    }
-    let mut divisions: Vec<u8> = lanes.iter().map(|lane| lane.division).collect();
-    divisions.sort_unstable();
-    divisions.dedup();
-    let members = |division: &u8| {
-        (0..lanes.len()).filter(|index| lanes[*index].division == *division).collect::<Vec<usize>>()
-    };
-    divisions.iter().map(members).collect()
 }
 
 /// Fills the gaps of one group; gives its first lane on the floor.

@@ -23,8 +23,8 @@ pub(crate) struct Pages {
 /// Whose turn a call's number is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Turn {
-    /// It is the next one.
-    Next,
+    /// It is the next one; with its time, as far as can be known, and what is in doubt about that.
+    Next(HeatMs, Doubts),
     /// It was answered before.
     Known(Outcome),
     /// Calls from this number on are missing.
@@ -52,8 +52,8 @@ impl Page {
 }
 
 impl Pages {
-    /// Looks a call's number up, and notes it as seen.
-    pub(crate) fn turn(&mut self, tally: &Tally) -> Result<Turn, Refused> {
+    /// Looks up the number of a call received at `at`, and notes it as seen.
+    pub(crate) fn turn(&mut self, tally: &Tally, at: HeatMs) -> Result<Turn, Refused> {
         if tally.number == 0 {
             return Err(Refused::NumberZero);
         }
@@ -69,15 +69,11 @@ impl Pages {
             return Err(Refused::TooManyPages);
         }
         if tally.number == expected {
-            return Ok(Turn::Next);
+            let (effective, doubts) = effective(tally, at, known.and_then(|page| page.previous));
+            return Ok(Turn::Next(effective, doubts));
         }
         self.change(tally, |page| page.highest = page.highest.max(tally.number));
         Ok(Turn::Gap(expected))
-    }
-
-    /// Effective time of a call whose turn it is.
-    pub(crate) fn effective(&self, tally: &Tally, at: HeatMs) -> (HeatMs, Doubts) {
-        effective(tally, at, self.page(tally).and_then(|page| page.previous))
     }
 
     /// Keeps the answer of a call whose turn it was.
@@ -101,10 +97,10 @@ impl Pages {
     }
 
     fn change(&mut self, tally: &Tally, change: impl FnOnce(&mut Page)) {
-        if !self.by_device.contains_key(&tally.device) {
-            self.by_device.insert(tally.device.clone(), BTreeMap::new());
-        }
-        let Some(epochs) = self.by_device.get_mut(&tally.device) else { return };
+        let epochs = match self.by_device.get_mut(&tally.device) {
+            Some(epochs) => epochs,
+            None => self.by_device.entry(tally.device.clone()).or_default(),
+        };
         let page = epochs.entry(tally.epoch).or_insert_with(|| {
             self.count += 1;
             Page { shadow: tally.shadow, ..Page::default() }
