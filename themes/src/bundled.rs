@@ -15,6 +15,10 @@ pub(crate) const FONTS: &[(&str, &[u8])] = &[
         "barlow-condensed/BarlowCondensed-Bold.ttf",
         include_bytes!("../fonts/barlow-condensed/BarlowCondensed-Bold.ttf"),
     ),
+    (
+        "fira-sans-condensed/FiraSansCondensed-SemiBold.ttf",
+        include_bytes!("../fonts/fira-sans-condensed/FiraSansCondensed-SemiBold.ttf"),
+    ),
     ("noto-sans/NotoSans-SemiBold.ttf", include_bytes!("../fonts/noto-sans/NotoSans-SemiBold.ttf")),
 ];
 

@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use cosmic_text::FontSystem;
 use fivemark_themes::LoadedTheme;
+use fivemark_wire::from_feed::Snapshot;
 use fivemark_wire::view::{Course, State};
 
 use crate::clock::Reading;
@@ -11,7 +12,7 @@ use crate::draw::{DrawList, Rgba, Segment};
 use crate::lane::{LaneMemory, LaneTarget, Look, Spans};
 use crate::layouts::row::{self, Row};
 use crate::layouts::wide::{MAX_LANES, Wide};
-use crate::layouts::{header, over};
+use crate::layouts::{header, over, result};
 use crate::paint::Paint;
 use crate::text::Fonts;
 use crate::track::TrackPlan;
@@ -72,6 +73,8 @@ pub struct Board {
     plans: Vec<TrackPlan>,
     by_division: bool,
     number: u64,
+    /// What the measures were made for: lanes, cap, resolution, and score units of the longest course.
+    measured: (usize, i64, u32, u32),
 }
 
 impl Board {
@@ -80,7 +83,7 @@ impl Board {
     pub fn new(theme: Rc<LoadedTheme>, size: [u32; 2], motion: Motion) -> Board {
         let fonts = Fonts::new(&theme);
         let list = DrawList { size, clear: Rgba(theme.colors.background.0), items: Vec::with_capacity(1024) };
-        let wide = Wide::new(size, 1, &theme.form);
+        let wide = Wide::new(size, 1, 4.0, &theme.form);
         let spans = Spans::new(&theme.timing, motion == Motion::Full);
         Board {
             theme,
@@ -97,13 +100,15 @@ impl Board {
             plans: Vec::new(),
             by_division: false,
             number: 0,
+            measured: (0, 0, 0, 0),
         }
     }
 
     /// Changes the size, pixels.
     pub fn resize(&mut self, size: [u32; 2]) {
         self.list.size = size;
-        self.wide = Wide::new(size, self.wide.rows.len(), &self.theme.form);
+        self.wide = Wide::new(size, 1, 4.0, &self.theme.form);
+        self.measured = (0, 0, 0, 0);
     }
 
     /// Says which feed is waited for, in words for the first screen.
@@ -152,19 +157,13 @@ impl Board {
     /// Takes in what the view says: targets for what moves, and no-reps that came.
     fn follow(&mut self, view: &View, times: Times) {
         let snapshot = &view.snapshot;
-        if self.courses != snapshot.courses {
-            self.courses.clone_from(&snapshot.courses);
-            self.plans = snapshot.courses.iter().map(TrackPlan::new).collect();
-        }
         let heat_run = (snapshot.titles.heat, snapshot.heat.run);
         if heat_run != self.heat_run {
             self.heat_run = heat_run;
             self.lanes.clear();
         }
         let shown = snapshot.entries.len().min(MAX_LANES);
-        if self.wide.rows.len() != shown.max(1) {
-            self.wide = Wide::new(self.list.size, shown, &self.theme.form);
-        }
+        self.measure(snapshot, shown);
         let course = snapshot.entries.first().map_or(0, |entry| entry.course);
         self.by_division = snapshot.entries.iter().any(|entry| entry.course != course);
         self.lanes.truncate(shown);
@@ -185,6 +184,24 @@ impl Board {
             }
         }
         self.follow_no_reps(view, times);
+    }
+
+    /// Makes the measures anew when something that they rest on has changed.
+    fn measure(&mut self, snapshot: &Snapshot, shown: usize) {
+        let score_units = snapshot.courses.iter().map(|course| course.score_units).max().unwrap_or(0);
+        let heat = &snapshot.heat;
+        let wanted = (shown, heat.cap_ms, heat.resolution_ms, score_units);
+        let measured_anew = wanted != self.measured;
+        if measured_anew {
+            let width = result::width(&mut self.fonts, heat.cap_ms, heat.resolution_ms, score_units);
+            self.wide = Wide::new(self.list.size, shown, width, &self.theme.form);
+            self.measured = wanted;
+        }
+        if measured_anew || self.courses != snapshot.courses {
+            self.courses.clone_from(&snapshot.courses);
+            let most_cells = self.wide.most_cells();
+            self.plans = snapshot.courses.iter().map(|course| TrackPlan::new(course, most_cells)).collect();
+        }
     }
 
     fn follow_no_reps(&mut self, view: &View, times: Times) {
@@ -232,6 +249,7 @@ impl Board {
                 entry,
                 count,
                 order: view.order(*lane),
+                course: view.course(entry),
                 plan: self.plans.get(usize::from(entry.course)).unwrap_or(&nothing),
                 look,
                 leads,

@@ -86,6 +86,12 @@ pub(crate) fn write_tenths(out: &mut String, tenths: i64) {
     let _ = write!(out, ".{}", tenths.max(0) % 10);
 }
 
+/// Writes `7:42.3` in a heat's resolution, as its results are written.
+pub(crate) fn write_result(out: &mut String, ms: i64, resolution_ms: u32) {
+    write_seconds(out, ms / 100);
+    write_fraction(out, ms, resolution_ms);
+}
+
 /// Writes a time gap such as `+7.4` or `+1:07.4`, in the heat's resolution.
 pub(crate) fn write_gap(out: &mut String, gap_ms: i64, resolution_ms: u32) {
     let gap_ms = gap_ms.max(0);
@@ -95,7 +101,11 @@ pub(crate) fn write_gap(out: &mut String, gap_ms: i64, resolution_ms: u32) {
     } else {
         let _ = write!(out, "{}", gap_ms / 1000);
     }
-    let rest = gap_ms % 1000;
+    write_fraction(out, gap_ms, resolution_ms);
+}
+
+fn write_fraction(out: &mut String, ms: i64, resolution_ms: u32) {
+    let rest = ms.rem_euclid(1000);
     let _ = match resolution_ms {
         0..=10 => write!(out, ".{:02}", rest / 10),
         11..=100 => write!(out, ".{}", rest / 100),

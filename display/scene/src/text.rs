@@ -5,7 +5,8 @@ use std::rc::Rc;
 
 use cosmic_text::fontdb::{Database, Source};
 use cosmic_text::{
-    Attrs, Buffer, Family, FeatureTag, FontFeatures, FontSystem, Metrics, Shaping, Weight, Wrap,
+    Attrs, Buffer, Fallback, Family, FeatureTag, FontFeatures, FontSystem, Metrics, Shaping, Stretch, Weight,
+    Wrap,
 };
 use fivemark_themes::{Face, LoadedTheme};
 
@@ -44,6 +45,24 @@ pub enum Style {
 /// All styles.
 pub const STYLES: [Style; 4] = [Style::Clock, Style::Figures, Style::Names, Style::Labels];
 
+/// No font is looked for by name: what a face lacks is written by the theme's other fonts of the same weight, the
+/// nearest in width first.
+struct OwnFontsOnly;
+
+impl Fallback for OwnFontsOnly {
+    fn common_fallback(&self) -> &[&'static str] {
+        &[]
+    }
+
+    fn forbidden_fallback(&self) -> &[&'static str] {
+        &[]
+    }
+
+    fn script_fallback(&self, _: unicode_script::Script, _: &str) -> &[&'static str] {
+        &[]
+    }
+}
+
 /// The theme's fonts, and every text that was shaped with them lately.
 pub struct Fonts {
     system: FontSystem,
@@ -57,6 +76,7 @@ pub struct Fonts {
 /// A style's face and how high its capitals are.
 struct StyleFace {
     face: Face,
+    stretch: Stretch,
     cap_per_em: f32,
 }
 
@@ -68,12 +88,11 @@ impl Fonts {
         for font in &theme.fonts {
             db.load_font_source(Source::Binary(font.data.clone()));
         }
-        // Fallback takes any font of the database at the same weight; no system font is in it.
-        let mut system = FontSystem::new_with_locale_and_db("en".into(), db);
+        let mut system = FontSystem::new_with_locale_and_db_and_fallback("en".into(), db, OwnFontsOnly);
         let text = &theme.text;
         let faces = [&text.clock, &text.figures, &text.names, &text.labels].map(|face| {
-            let cap_per_em = cap_per_em(&mut system, face).unwrap_or(0.7);
-            StyleFace { face: face.clone(), cap_per_em }
+            let (stretch, cap_per_em) = measure(&mut system, face).unwrap_or((Stretch::Normal, 0.7));
+            StyleFace { face: face.clone(), stretch, cap_per_em }
         });
         Fonts { system, faces, kept: HashMap::new(), digit_widths: HashMap::new(), kept_count: 0, shaped: 0 }
     }
@@ -130,7 +149,7 @@ impl Fonts {
 
     fn shape(&mut self, text: &str, style: Style, quarters: u32) -> ShapedText {
         self.shaped += 1;
-        let StyleFace { face, cap_per_em } = &self.faces[style as usize];
+        let StyleFace { face, stretch, cap_per_em } = &self.faces[style as usize];
         let cap_height = quarters_px(quarters);
         let size = cap_height / cap_per_em;
         let height = (size * LINE).ceil();
@@ -139,6 +158,7 @@ impl Fonts {
         let attrs = Attrs::new()
             .family(Family::Name(&face.family))
             .weight(Weight(face.weight))
+            .stretch(*stretch)
             .font_features(features);
         let mut buffer = Buffer::new_empty(Metrics::new(size, height));
         buffer.set_wrap(Wrap::None);
@@ -173,15 +193,17 @@ fn invisible(text: &str) -> bool {
     text.chars().all(|c| c.is_whitespace() || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}'))
 }
 
-/// Height of capitals in font sizes, as the face says.
-fn cap_per_em(system: &mut FontSystem, face: &Face) -> Option<f32> {
+/// How wide the face is made, and the height of its capitals in font sizes.
+fn measure(system: &mut FontSystem, face: &Face) -> Option<(Stretch, f32)> {
     let query = cosmic_text::fontdb::Query {
         families: &[Family::Name(&face.family)],
         weight: Weight(face.weight),
         ..Default::default()
     };
     let id = system.db().query(&query)?;
+    let stretch = system.db().face(id)?.stretch;
     let font = system.get_font(id, Weight(face.weight))?;
     let metrics = font.metrics();
-    metrics.cap_height.map(|cap| cap / f32::from(metrics.units_per_em)).filter(|cap| *cap > 0.3 && *cap < 1.2)
+    let cap = metrics.cap_height? / f32::from(metrics.units_per_em);
+    (cap > 0.3 && cap < 1.2).then_some((stretch, cap))
 }

@@ -3,11 +3,6 @@
 
 use fivemark_wire::view::{Course, LaneCount};
 
-/// Most cells of a track; more parts than this are drawn round by round, or several rounds together.
-pub(crate) const MAX_CELLS: usize = 20;
-/// Parts up to which each has its own cell.
-const OWN_CELLS: usize = 14;
-
 /// A stretch of a track between two gaps.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Cell {
@@ -15,10 +10,8 @@ pub(crate) struct Cell {
     pub(crate) start: f32,
     /// Right end, 0 to 1.
     pub(crate) end: f32,
-    /// First part in it.
-    pub(crate) first_part: u32,
-    /// Past its last part.
-    pub(crate) end_part: u32,
+    /// The part that it shows; none if it shows several.
+    pub(crate) part: Option<usize>,
 }
 
 /// A course as drawn.
@@ -46,8 +39,9 @@ struct PlanPart {
 }
 
 impl TrackPlan {
-    /// Lays a course out.
-    pub(crate) fn new(course: &Course) -> TrackPlan {
+    /// Lays a course out in at most `most_cells` cells: one for each part if they are so few, else round by
+    /// round, else several rounds together.
+    pub(crate) fn new(course: &Course, most_cells: usize) -> TrackPlan {
         let closing_units = if course.closing_blocks == 0 {
             0
         } else {
@@ -69,7 +63,7 @@ impl TrackPlan {
             first_unit = first_unit.saturating_add(part.amount);
         }
         TrackPlan {
-            cells: cells(course, &parts),
+            cells: cells(course, &parts, most_cells.max(1)),
             blocks: course.closing_blocks.min(5),
             units: course.units,
             closing_step: course.closing_step.max(1),
@@ -95,13 +89,10 @@ impl TrackPlan {
         }
     }
 
-    /// Index of the cell to hatch: the lane works on a part whose progress nobody can know.
-    pub(crate) fn hidden_cell(&self, count: &LaneCount) -> Option<usize> {
+    /// The stretch to hatch, if the lane works on a part whose progress nobody can know: only its end is called.
+    pub(crate) fn hidden_stretch(&self, count: &LaneCount) -> Option<(f32, f32)> {
         let part = self.parts.get(usize::try_from(count.part).ok()?)?;
-        if !part.in_one {
-            return None;
-        }
-        self.cells.iter().position(|cell| cell.first_part == count.part && cell.end_part == count.part + 1)
+        part.in_one.then_some((part.start, (part.start + part.len).min(1.0)))
     }
 }
 
@@ -116,39 +107,30 @@ fn closing_start_ppm(course: &Course, closing_units: u32) -> f32 {
     }
 }
 
-fn cells(course: &Course, parts: &[PlanPart]) -> Vec<Cell> {
-    let by_round = parts.len() > OWN_CELLS;
+fn cells(course: &Course, parts: &[PlanPart], most: usize) -> Vec<Cell> {
+    let by_round = parts.len() > most;
     let mut cells: Vec<Cell> = Vec::new();
     for (index, part) in parts.iter().enumerate() {
         let end = (part.start + part.len).min(1.0);
+        // The last part can lie wholly in the closing blocks.
         if end - part.start < 1e-4 {
             continue;
         }
-        let number = u32::try_from(index).unwrap_or(u32::MAX - 1);
         let same_round = index > 0 && course.parts[index].round == course.parts[index - 1].round;
         match cells.last_mut() {
             Some(cell) if by_round && same_round => {
                 cell.end = end;
-                cell.end_part = number + 1;
+                cell.part = None;
             }
-            _ => cells.push(Cell { start: part.start, end, first_part: number, end_part: number + 1 }),
+            _ => cells.push(Cell { start: part.start, end, part: Some(index) }),
         }
     }
-    if cells.len() <= MAX_CELLS {
+    if cells.len() <= most {
         return cells;
     }
-    let together = cells.len().div_ceil(MAX_CELLS);
     cells
-        .chunks(together)
-        .filter_map(|chunk| {
-            let (first, last) = (chunk.first()?, chunk.last()?);
-            Some(Cell {
-                start: first.start,
-                end: last.end,
-                first_part: first.first_part,
-                end_part: last.end_part,
-            })
-        })
+        .chunks(cells.len().div_ceil(most))
+        .filter_map(|chunk| Some(Cell { start: chunk.first()?.start, end: chunk.last()?.end, part: None }))
         .collect()
 }
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use fivemark_wire::view::{HeatState, State, Titles};
+use fivemark_wire::view::{HeatState, Part, State, Titles, Unit};
 
 /// Isolates a text from outside, so that its direction of writing does not reorder what stands beside it
 /// (UAX #9: FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE).
@@ -22,6 +22,8 @@ pub(crate) const HELD: &str = "held";
 pub(crate) const HELD_MEANS: &str = "The clock is stopped. Calls wait for the head judge.";
 pub(crate) const CANCELLED: &str = "cancelled";
 pub(crate) const CANCELLED_MEANS: &str = "This run of the heat does not count.";
+pub(crate) const LEFT: &str = "left";
+pub(crate) const BETWEEN: &str = " · ";
 pub(crate) const MINUS: char = '\u{2212}';
 pub(crate) const ELLIPSIS: char = '\u{2026}';
 
@@ -48,6 +50,11 @@ pub(crate) fn heat_line(out: &mut String, titles: &Titles) {
         out.push_str(" · ");
         isolated(out, division);
     }
+}
+
+/// `cap `, before the cap's time.
+pub(crate) fn cap(out: &mut String) {
+    out.push_str("cap ");
 }
 
 /// `2 of 9 done`.
@@ -84,6 +91,26 @@ pub(crate) fn no_feed(out: &mut String, age_ms: i64) {
     } else {
         let _ = write!(out, "no feed · {} min", seconds / 60);
     }
+}
+
+/// `21`, `400 m`: a part's amount.
+pub(crate) fn amount(out: &mut String, part: &Part) {
+    out.clear();
+    let unit = match part.unit {
+        Unit::Rep => "",
+        Unit::Metre => " m",
+        Unit::Calorie => " cal",
+        Unit::SecondHeld => " s",
+        Unit::Kilogram => " kg",
+    };
+    let _ = write!(out, "{}{unit}", part.amount);
+}
+
+/// `21 thruster`: a part's amount and movement.
+pub(crate) fn part(out: &mut String, part: &Part) {
+    amount(out, part);
+    out.push(' ');
+    isolated(out, &part.short_name);
 }
 
 /// `starts in 7 s`, or `resumes in 7 s` after a hold.

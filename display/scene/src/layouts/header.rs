@@ -97,46 +97,39 @@ fn mark(paint: &mut Paint<'_>, wide: &Wide, left: f32, index: usize, text: &str)
     width + pad
 }
 
+/// How long is left, large; under it the cap and how many are done. In other states the state's name is large.
 fn right(paint: &mut Paint<'_>, wide: &Wide, view: &View, reading: &Reading, text: &mut String) {
     let h = &wide.header;
     let x = wide.width - wide.margin;
     let heat = &view.snapshot.heat;
-    let cap_tenths = heat.cap_ms / 100;
-    text.clear();
     if let Some(word) = words::state(heat.state) {
         state_plate(paint, wide, heat.state, word, x);
-        text.push_str("cap ");
-        clock::write_seconds(text, cap_tenths);
     } else {
-        text.push_str("cap ");
-        clock::write_seconds(text, cap_tenths);
-        let ink = Ink { style: Style::Names, cap_height: h.title_cap, color: paint.colors.text };
         let at = At { x, baseline: h.title_baseline, align: Align::Right };
-        paint.text(key(0, Kind::Cap, 0), Layer::Ground, text, ink, at);
+        let ink = Ink { style: Style::Names, cap_height: h.title_cap, color: paint.colors.text };
+        let width = paint.text(key(0, Kind::LeftWords, 0), Layer::Ground, words::LEFT, ink, at);
         text.clear();
-        text.push_str(" left");
+        clock::write_tenths(text, reading.left_tenths);
+        let at = At { x: x - width - h.title_cap * 0.32, ..at };
+        paint.figures(0, Kind::Left, Layer::Ground, text, Ink { style: Style::Figures, ..ink }, at);
     }
+    text.clear();
+    words::cap(text);
+    clock::write_seconds(text, heat.cap_ms / 100);
     match reading.countdown_s {
         Some(seconds) => {
-            text.push_str(" · ");
+            text.push_str(words::BETWEEN);
             words::starts_in(text, seconds, reading.resumes);
         }
         None if !matches!(heat.state, State::LanesSet | State::OnDeck | State::Cancelled) => {
-            text.push_str(" · ");
+            text.push_str(words::BETWEEN);
             words::done_of(text, heat);
         }
         None => {}
     }
     let ink = Ink { style: Style::Labels, cap_height: h.line_cap, color: paint.colors.text_dim };
     let at = At { x, baseline: h.line_baseline, align: Align::Right };
-    let width = paint.text(key(0, Kind::LeftWords, 0), Layer::Ground, text, ink, at);
-    if heat.state == State::Running {
-        text.clear();
-        clock::write_tenths(text, reading.left_tenths);
-        let at = At { x: x - width, ..at };
-        let ink = Ink { color: paint.colors.text, ..ink };
-        paint.figures(0, Kind::Left, Layer::Ground, text, ink, at);
-    }
+    paint.text(key(0, Kind::Cap, 0), Layer::Ground, text, ink, at);
 }
 
 /// The state's name on a plate: plain for what passes, striped while numbers may still change, bright when they

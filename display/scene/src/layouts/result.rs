@@ -1,33 +1,45 @@
 //! What stands at a row's fixed right edge: the count while a lane works, its result when it has ended. A count
 //! rolls in its own columns and moves nothing else.
 
+use crate::clock;
 use crate::draw::{Layer, Rect};
 use crate::lane::LaneMemory;
 use crate::layouts::row::Row;
 use crate::paint::{Align, At, Ink, Kind, Paint, key};
-use crate::text::Style;
-use crate::words;
+use crate::text::{Fonts, Style};
+
+/// Width of the widest result that a heat can show, in heights of its figures: a time up to the cap, or the work
+/// done with ` of ` all the work behind it.
+pub(crate) fn width(fonts: &mut Fonts, cap_ms: i64, resolution_ms: u32, score_units: u32) -> f32 {
+    const CAP: f32 = 100.0;
+    let mut time = String::new();
+    clock::write_result(&mut time, cap_ms, resolution_ms);
+    let digit = fonts.digit_width(Style::Figures, CAP);
+    let mut width = 0.0;
+    for character in time.chars() {
+        width += if character.is_ascii_digit() {
+            digit
+        } else {
+            fonts.shaped(character.encode_utf8(&mut [0; 4]), Style::Figures, CAP).width
+        };
+    }
+    #[allow(clippy::cast_precision_loss)] // at most ten
+    let count = digit * score_units.max(1).ilog10().saturating_add(1) as f32;
+    let of = fonts.shaped(&format!("of {score_units}"), Style::Labels, CAP * 0.42).width;
+    width.max(count + of + CAP * 0.22) / CAP
+}
 
 /// Draws the count or the result.
 pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
     let right = row.rect.x + row.m.count_right;
     let baseline = (row.rect.y + row.rect.h / 2.0 + row.m.count_cap / 2.0).round();
-    let width = match &row.count.result {
+    match &row.count.result {
         Some(result) => result_text(paint, row, &result.text, right, baseline),
         None => rolling_count(paint, row, memory, right, baseline),
-    };
-    if row.count.ruled {
-        ruled(paint, row, right - width, baseline);
     }
 }
 
-fn rolling_count(
-    paint: &mut Paint<'_>,
-    row: &Row<'_>,
-    memory: &LaneMemory,
-    right: f32,
-    baseline: f32,
-) -> f32 {
+fn rolling_count(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, right: f32, baseline: f32) {
     let lane = row.entry.lane;
     let ink = Ink { style: Style::Figures, cap_height: row.m.count_cap, color: paint.colors.text };
     let slot = paint.slot('0', ink);
@@ -35,14 +47,10 @@ fn rolling_count(
     let (from, to) = (memory.count.from, memory.count.to);
     let way = row.m.count_cap * 1.25;
     let way = if from <= to { way } else { -way };
-    let mut shown = 0.0;
     for (index, (before, after)) in from.iter().zip(to).rev().enumerate() {
         let (before, after) = (char::from(*before), char::from(after));
         #[allow(clippy::cast_precision_loss)] // at most six
         let left = right - slot * (index as f32 + 1.0);
-        if after != ' ' {
-            shown += slot;
-        }
         if share >= 1.0 || before == after {
             let key = key(lane, Kind::Count, index);
             paint.figure(key, Layer::Ground, after, ink, [left, baseline], slot, None);
@@ -59,12 +67,11 @@ fn rolling_count(
         paint.figure(key_out, Layer::Ground, before, ink, [left, baseline + out], slot, Some(window));
         paint.figure(key_in, Layer::Ground, after, ink, [left, baseline + into], slot, Some(window));
     }
-    shown
 }
 
 /// Sets a result: its first number large, words beside it small (`87 of 90`); a result that is too wide for the
-/// column gets smaller figures. Gives its width.
-fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, baseline: f32) -> f32 {
+/// column gets smaller figures.
+fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, baseline: f32) {
     let (lane, m) = (row.entry.lane, row.m);
     let (before, number, after) = split(text);
     let word_ink = Ink { style: Style::Labels, cap_height: m.tag_cap, color: paint.colors.text_dim };
@@ -93,9 +100,8 @@ fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, bas
     x -= paint.figures(lane, Kind::Count, Layer::Ground, number, ink, at);
     if !before.is_empty() {
         let at = At { x: x - space, baseline, align: Align::Right };
-        x -= paint.text(key(lane, Kind::CountWord, 1), Layer::Ground, before, word_ink, at) + space;
+        paint.text(key(lane, Kind::CountWord, 1), Layer::Ground, before, word_ink, at);
     }
-    right - x
 }
 
 /// The first word that begins with a figure, and what stands before and after it; the whole text if none does.
@@ -110,17 +116,6 @@ fn split(text: &str) -> (&str, &str, &str) {
         at = end + 1;
     }
     ("", text, "")
-}
-
-/// A result or count that a ruling changed says so.
-fn ruled(paint: &mut Paint<'_>, row: &Row<'_>, right: f32, baseline: f32) {
-    let cap_height = row.m.tag_cap;
-    let ink = Ink { style: Style::Labels, cap_height, color: paint.colors.text_dim };
-    let at = At { x: right - cap_height * 0.7, baseline, align: Align::Right };
-    let width = paint.fonts.shaped(words::RULED, ink.style, cap_height).width;
-    if at.x - width >= row.rect.x + row.m.count_left {
-        paint.text(key(row.entry.lane, Kind::Ruled, 0), Layer::Ground, words::RULED, ink, at);
-    }
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use fivemark_themes::Color;
-use fivemark_wire::view::{LaneCount, LaneEntry, OrderRow};
+use fivemark_wire::view::{Course, LaneCount, LaneEntry, OrderRow};
 
 use crate::draw::{Border, BoxShape, Layer, Rect, Segment};
 use crate::fit::{NameCell, fit_name};
@@ -25,6 +25,7 @@ pub(crate) struct Row<'a> {
     pub(crate) count: &'a LaneCount,
     pub(crate) order: Option<&'a OrderRow>,
     pub(crate) plan: &'a TrackPlan,
+    pub(crate) course: Option<&'a Course>,
     pub(crate) look: Look,
     pub(crate) leads: bool,
     /// Where first on floor stands, if this lane shows it.
@@ -196,7 +197,6 @@ fn parts(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &Trac
         _ => 0.0,
     };
     if sweep < 1.0 {
-        let hidden = if row.under_way && row.look.works() { row.plan.hidden_cell(row.count) } else { None };
         let bar = memory.bar.color(row.now_us);
         for (index, cell) in row.plan.cells.iter().enumerate() {
             let left = (track.x + track.w * cell.start).round();
@@ -206,8 +206,12 @@ fn parts(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &Trac
             }
             let rect = Rect { x: left, y: track.y, w: (right - left).max(1.0), h: track.h };
             let share = ((head - cell.start) / (cell.end - cell.start)).clamp(0.0, 1.0);
-            cell_box(paint, row, (lane, index), rect, share, bar, hidden == Some(index));
+            cell_box(paint, row, (lane, index), rect, share, bar);
+            if let Some(part) = cell.part.filter(|_| !row.counts) {
+                cell_label(paint, row, (lane, index), rect, part);
+            }
         }
+        hidden_stretch(paint, row, track, head, bar);
     }
     if sweep > 0.0 {
         let rect = Rect { x: track.x, y: track.y, w: (track.w * sweep).round(), h: track.h };
@@ -225,7 +229,6 @@ fn cell_box(
     rect: Rect,
     share: f32,
     bar: Color,
-    hidden: bool,
 ) {
     let radius = row.m.part_radius.min(rect.w / 2.0);
     let capped = row.look == Look::Capped;
@@ -234,9 +237,6 @@ fn cell_box(
         if capped {
             // On a tinted row a grey part would not stand out enough: an outline does.
             shape = outlined(rect, radius, paint.colors.block, row.m);
-        }
-        if hidden {
-            shape.hatch = Some(stripes(paint.colors.track.mix(bar, 0.55), rect.h * 0.42));
         }
         paint.shaped_box(key(lane, Kind::Cell, index), Layer::Ground, shape);
     }
@@ -254,6 +254,42 @@ fn cell_box(
     } else {
         paint.bar(key, fill, radii, bar);
     }
+}
+
+/// Before the start there is room to say what the parts are.
+fn cell_label(paint: &mut Paint<'_>, row: &Row<'_>, (lane, index): (u8, usize), rect: Rect, part: usize) {
+    let Some(part) = row.course.and_then(|course| course.parts.get(part)) else { return };
+    let cap_height = row.m.tag_cap;
+    let ink = Ink { style: Style::Figures, cap_height, color: paint.colors.text };
+    let mut text = String::new();
+    words::part(&mut text, part);
+    let mut width = paint.fonts.shaped(&text, ink.style, cap_height).width;
+    if width + cap_height * 0.6 > rect.w {
+        words::amount(&mut text, part);
+        width = paint.fonts.shaped(&text, ink.style, cap_height).width;
+    }
+    if width + cap_height * 0.3 > rect.w {
+        return;
+    }
+    let baseline = (rect.y + (rect.h + cap_height) / 2.0).round();
+    let at = At { x: rect.x + rect.w / 2.0, baseline, align: Align::Center };
+    paint.text(key(lane, Kind::CellLabel, index), Layer::Ground, &text, ink, at);
+}
+
+/// Hatches the part under way when only its end will be called: nobody knows how far it is.
+fn hidden_stretch(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, bar: Color) {
+    if !row.under_way || !row.look.works() {
+        return;
+    }
+    let Some((start, end)) = row.plan.hidden_stretch(row.count) else { return };
+    let left = (track.x + track.w * start.max(head)).round();
+    let ends_track = end >= 1.0 - f32::EPSILON;
+    let right = (track.x + track.w * end).round() - if ends_track { 0.0 } else { row.m.part_gap };
+    let rect = Rect { x: left, y: track.y, w: right - left, h: track.h };
+    let hatch = Some(stripes(paint.colors.track.mix(bar, 0.5), rect.h * 0.42));
+    let radius = row.m.part_radius.min(rect.w.max(0.0) / 2.0);
+    let shape = BoxShape { hatch, ..plain(rect, radius, paint.colors.track) };
+    paint.shaped_box(key(row.entry.lane, Kind::Hidden, 0), Layer::Ground, shape);
 }
 
 fn blocks(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &TrackBox, head: f32) {

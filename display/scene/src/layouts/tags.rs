@@ -1,12 +1,14 @@
 //! What lies over a track: the gap behind first on floor, `4 to go`, a no-rep with its fault, and the words in
 //! the bar of an ended lane.
 
-use crate::draw::{Layer, Rect};
+use fivemark_themes::Color;
+
+use crate::draw::{BoxShape, Layer, Rect};
 use crate::fit::{NameCell, fit_text};
 use crate::lane::{LaneMemory, Look};
 use crate::layouts::row::{Row, TrackBox};
 use crate::motion::between;
-use crate::paint::{Align, At, Ink, Kind, Paint, key};
+use crate::paint::{Align, At, Ink, Kind, Paint, key, plain};
 use crate::text::Style;
 use crate::{clock, words};
 
@@ -24,15 +26,18 @@ pub(crate) fn draw(
         Look::LastFive => {
             words::to_go(&mut text, row.count.to_go.unwrap_or(0));
             let color = paint.colors.last_five;
-            let width = plate(paint, row, track, Tag::right_at(right, &text, color));
+            let width = plate(paint, row, track, &text, Side::Right(right), color);
             right -= width + plate_inset(track);
         }
         Look::UnderReview => {
-            plate(paint, row, track, Tag::right_at(right, words::UNDER_REVIEW, paint.colors.text));
+            plate(paint, row, track, words::UNDER_REVIEW, Side::Right(right), paint.colors.text);
         }
         Look::Finished => finished_words(paint, row, memory, track),
-        Look::Capped => capped_words(paint, row, track, head),
+        Look::Capped => capped_words(paint, row, track),
         Look::Racing | Look::Out | Look::Empty => {}
+    }
+    if row.count.ruled && matches!(row.look, Look::Racing | Look::LastFive | Look::Out) {
+        ruled(paint, row, track);
     }
     if !row.look.works() || !row.under_way {
         return;
@@ -45,17 +50,11 @@ pub(crate) fn draw(
     }
 }
 
-/// A plate on a track.
-struct Tag<'t> {
-    text: &'t str,
-    right: f32,
-    color: fivemark_themes::Color,
-}
-
-impl<'t> Tag<'t> {
-    fn right_at(right: f32, text: &'t str, color: fivemark_themes::Color) -> Tag<'t> {
-        Tag { text, right, color }
-    }
+/// Where a plate begins or ends.
+#[derive(Clone, Copy)]
+enum Side {
+    Left(f32),
+    Right(f32),
 }
 
 fn plate_inset(track: &TrackBox) -> f32 {
@@ -66,20 +65,42 @@ fn text_baseline(track: &TrackBox, cap_height: f32) -> f32 {
     (track.y + (track.h + cap_height) / 2.0).round()
 }
 
-/// Draws a dark plate that ends at a place; its width.
-fn plate(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, tag: Tag<'_>) -> f32 {
+/// Draws a dark plate; its width.
+fn plate(
+    paint: &mut Paint<'_>,
+    row: &Row<'_>,
+    track: &TrackBox,
+    text: &str,
+    side: Side,
+    color: Color,
+) -> f32 {
     let (lane, cap_height) = (row.entry.lane, row.m.tag_cap);
-    let ink = Ink { style: Style::Labels, cap_height, color: tag.color };
+    let ink = Ink { style: Style::Labels, cap_height, color };
     let inset = plate_inset(track);
     let pad = (cap_height * 0.62).round();
-    let text_width = paint.fonts.shaped(tag.text, ink.style, cap_height).width;
-    let width = (text_width + 2.0 * pad).ceil();
-    let rect =
-        Rect { x: (tag.right - width).round(), y: track.y + inset, w: width, h: track.h - 2.0 * inset };
+    let width = (paint.fonts.shaped(text, ink.style, cap_height).width + 2.0 * pad).ceil();
+    let x = match side {
+        Side::Left(left) => left,
+        Side::Right(right) => (right - width).round(),
+    };
+    let rect = Rect { x, y: track.y + inset, w: width, h: track.h - 2.0 * inset };
     paint.rect(key(lane, Kind::TagPlate, 0), Layer::Tags, rect, row.m.part_radius, paint.colors.tag);
     let at = At { x: rect.x + pad, baseline: text_baseline(track, cap_height), align: Align::Left };
-    paint.text(key(lane, Kind::TagText, 0), Layer::Tags, tag.text, ink, at);
+    paint.text(key(lane, Kind::TagText, 0), Layer::Tags, text, ink, at);
     width
+}
+
+/// A count that a ruling changed says so at the begin of its track.
+fn ruled(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
+    let (lane, cap_height) = (row.entry.lane, row.m.tag_cap);
+    let inset = plate_inset(track);
+    let pad = (cap_height * 0.62).round();
+    let ink = Ink { style: Style::Labels, cap_height, color: paint.colors.text };
+    let width = paint.fonts.shaped(words::RULED, ink.style, cap_height).width + 2.0 * pad;
+    let rect = Rect { x: track.x + inset, y: track.y + inset, w: width.ceil(), h: track.h - 2.0 * inset };
+    paint.rect(key(lane, Kind::RuledPlate, 0), Layer::Tags, rect, row.m.part_radius, paint.colors.tag);
+    let at = At { x: rect.x + pad, baseline: text_baseline(track, cap_height), align: Align::Left };
+    paint.text(key(lane, Kind::Ruled, 0), Layer::Tags, words::RULED, ink, at);
 }
 
 fn no_rep(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, right: f32, text: &str) {
@@ -118,6 +139,11 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, text: 
     let at = track.x_of(head.min(1.0));
     let baseline = text_baseline(track, cap_height);
     if at + width + 2.0 * pad <= track.x + track.w {
+        // Hides gaps and hatching behind the figures.
+        let rect = Rect { x: at, y: track.y, w: (width + 2.0 * pad).round(), h: track.h };
+        let radii = [0.0, row.m.part_radius, row.m.part_radius, 0.0];
+        let shape = BoxShape { radii, ..plain(rect, 0.0, paint.colors.track) };
+        paint.shaped_box(key(lane, Kind::GapGround, 0), Layer::Ground, shape);
         let at = At { x: (at + pad).round(), baseline, align: Align::Left };
         paint.figures(lane, Kind::Gap, Layer::Ground, text, ink, at);
         return;
@@ -135,6 +161,8 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, text: 
     paint.figures(lane, Kind::Gap, Layer::Tags, text, ink, at);
 }
 
+/// What an ended lane says in its bar: how it ended, a penalty, a ruling; and at the right how far behind the
+/// winner. What does not fit is left out from the end.
 fn finished_words(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &TrackBox) {
     let shown =
         memory.finish.share(row.now_us, row.spans.finish_us).map_or(1.0, |share| between(share, 0.5, 0.7));
@@ -149,31 +177,35 @@ fn finished_words(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, tra
     if let Some(penalty_ms) = row.count.result.as_ref().and_then(|result| result.penalty_ms)
         && penalty_ms != 0
     {
-        text.push_str(" · ");
+        text.push_str(words::BETWEEN);
         words::penalty(&mut text, penalty_ms);
     }
-    let mut gap_text = String::new();
-    let behind = row.order.filter(|order| order.place > 1).and_then(|order| order.gap_ms);
-    if let Some(gap_ms) = behind {
-        clock::write_gap(&mut gap_text, gap_ms, row.resolution_ms);
+    if row.count.ruled {
+        text.push_str(words::BETWEEN);
+        text.push_str(words::RULED);
     }
-    let gap_ink = Ink { style: Style::Figures, ..ink };
-    let gap_width = paint.figures_width(&gap_text, gap_ink);
-    let room = NameCell { width: track.w - gap_width - 3.0 * pad, cap_height, least_cap_height: cap_height };
+    let room = NameCell { width: track.w - 2.0 * pad, cap_height, least_cap_height: cap_height };
     let shaped = fit_text(paint.fonts, &text, Style::Labels, room);
     let at = At { x: track.x + pad, baseline, align: Align::Left };
-    paint.shaped_text(key(lane, Kind::BarWord, 0), Layer::Ground, &shaped, ink.color, at);
-    let at = At { x: track.x + track.w - pad, baseline, align: Align::Right };
-    paint.figures(lane, Kind::BarGap, Layer::Ground, &gap_text, gap_ink, at);
+    let width = paint.shaped_text(key(lane, Kind::BarWord, 0), Layer::Ground, &shaped, ink.color, at);
+    let behind = row.order.filter(|order| order.place > 1).and_then(|order| order.gap_ms);
+    let Some(gap_ms) = behind else { return };
+    text.clear();
+    clock::write_gap(&mut text, gap_ms, row.resolution_ms);
+    let ink = Ink { style: Style::Figures, ..ink };
+    if width + paint.figures_width(&text, ink) + 4.0 * pad <= track.w {
+        let at = At { x: track.x + track.w - pad, baseline, align: Align::Right };
+        paint.figures(lane, Kind::BarGap, Layer::Ground, &text, ink, at);
+    }
 }
 
-fn capped_words(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32) {
-    let (lane, cap_height) = (row.entry.lane, row.m.tag_cap);
-    let pad = (cap_height * 0.62).round();
-    let inset = plate_inset(track);
-    let width = paint.fonts.shaped(words::TIME_CAP, Style::Labels, cap_height).width + 2.0 * pad;
-    // At the head's hind side on its own plate, for stripes would run through the letters.
-    let right = (track.x_of(head.min(1.0)) - inset).max(track.x + inset + width);
-    plate(paint, row, track, Tag { text: words::TIME_CAP, right, color: paint.colors.text });
-    let _ = lane;
+/// The word of a capped lane stands on a plate, for stripes would run through its letters.
+fn capped_words(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
+    let mut text = String::from(words::TIME_CAP);
+    if row.count.ruled {
+        text.push_str(words::BETWEEN);
+        text.push_str(words::RULED);
+    }
+    let left = track.x + plate_inset(track);
+    plate(paint, row, track, &text, Side::Left(left), paint.colors.text);
 }

@@ -78,8 +78,9 @@ pub(crate) struct RowMeasures {
 }
 
 impl Wide {
-    /// Measures for a target of `size` pixels with this many lanes.
-    pub(crate) fn new(size: [u32; 2], lanes: usize, form: &Form) -> Wide {
+    /// Measures for a target of `size` pixels with this many lanes, whose widest count or result is
+    /// `result_width` times as wide as its figures are high.
+    pub(crate) fn new(size: [u32; 2], lanes: usize, result_width: f32, form: &Form) -> Wide {
         let (width, height) = (pixels(size[0]), pixels(size[1]));
         let unit = height.min(width / 1.5) / 1000.0;
         let margin = (permille(form.margin) * unit * 1000.0).round();
@@ -94,8 +95,19 @@ impl Wide {
         #[allow(clippy::cast_precision_loss)] // one or two
         let column_width = ((rows_area.w - gutter * (columns as f32 - 1.0)) / columns as f32).floor();
         let (rows, row_height) = rows(rows_area, column_width, gutter, lanes, per_column, unit, form);
-        let row = row_measures(column_width, row_height, unit, form);
+        let row = row_measures(column_width, row_height, unit, result_width, form);
         Wide { unit, width, height, margin, header, rows_area, rows, row }
+    }
+}
+
+impl Wide {
+    /// How many cells a track may be cut into before they get too narrow to be told apart.
+    pub(crate) fn most_cells(&self) -> usize {
+        let track = self.row.track_right - self.row.track_left;
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
+        {
+            (track / (34.0 * self.unit)).clamp(1.0, 24.0) as usize
+        }
     }
 }
 
@@ -158,18 +170,18 @@ fn rows(
     (rows, row_height)
 }
 
-fn row_measures(width: f32, height: f32, unit: f32, form: &Form) -> RowMeasures {
+fn row_measures(width: f32, height: f32, unit: f32, result_width: f32, form: &Form) -> RowMeasures {
     // What stands in a row grows with its height until the width forbids it.
-    let scale = height.min(width / 14.0);
+    let scale = height.min(width / 15.5);
     let thousandth = 1000.0 * unit;
     let edge_width = (scale * 0.16).round().max(3.0);
     let lane_cap = (scale * 0.34).max((22.0 * unit).min(scale * 0.5));
     let lane_width = scale * 0.92;
     let name_cap = (scale * 0.565).min(58.0 * unit);
     let name_left = (edge_width + lane_width).round();
-    let name_width = (scale * 5.7).min(width * 0.255).round();
+    let name_width = (scale * 5.7).min(width * 0.29).round();
     let count_cap = (scale * 0.80).min(92.0 * unit);
-    let count_width = (count_cap * 4.15).round();
+    let count_width = (count_cap * result_width).ceil();
     let badge_width = (scale * 1.18).round();
     let badge_left = width - badge_width;
     let count_right = (badge_left - scale * 0.26).round();
@@ -187,7 +199,7 @@ fn row_measures(width: f32, height: f32, unit: f32, form: &Form) -> RowMeasures 
         name_cap,
         name_least_cap: name_cap * 0.88,
         track_left: (name_left + name_width + scale * 0.2).round(),
-        track_right: (count_left - scale * 0.1).round(),
+        track_right: (count_left - scale * 0.34).round(),
         track_top: ((height - track_height) / 2.0).round(),
         track_height,
         part_gap: (permille(form.part_gap) * thousandth).round().max(1.0),
