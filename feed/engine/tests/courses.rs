@@ -71,9 +71,11 @@ fn the_shares_sum_to_the_whole_track_whatever_the_weights() {
     let mut seeded = Seeded(7);
     for _ in 0..500 {
         let parts = 1 + seeded.below(40);
-        let body = (0..parts).map(|_| part(0, 1 + u32::try_from(seeded.below(500)).unwrap())).collect();
+        let body =
+            (0..parts).map(|_| part(0, 1 + u32::try_from(seeded.below(500)).expect("in range"))).collect();
         let mut plan = workout(body);
-        plan.movements[0].expected_ms_per_unit = 1 + u32::try_from(seeded.below(3_600_000)).unwrap();
+        plan.movements[0].expected_ms_per_unit =
+            1 + u32::try_from(seeded.below(3_600_000)).expect("in range");
         let course = course(plan);
         let mut start = 0;
         for part in &course.parts {
@@ -116,7 +118,7 @@ fn check_workout(change: impl FnOnce(&mut Workout), want: WorkoutError) {
     let mut plan = workout(vec![part(0, 10), part(1, 100)]);
     change(&mut plan);
     let workout = plan.name.clone();
-    let error = Heat::new(setup(plan, 1)).unwrap_err();
+    let error = Heat::new(setup(plan, 1)).expect_err("the workout is at fault");
     assert_eq!(error, SetupError::Workout { workout, fault: want });
     assert!(error.to_string().starts_with("workout \"Harbour Steps\": "), "{error}");
 }
@@ -168,7 +170,7 @@ fn heats_that_cannot_be_run_are_named() {
     fn check(change: impl FnOnce(&mut HeatSetup), want: SetupError) {
         let mut plan = setup(workout(vec![part(0, 10)]), 3);
         change(&mut plan);
-        assert_eq!(Heat::new(plan).unwrap_err(), want);
+        assert_eq!(Heat::new(plan).expect_err("the setup is at fault"), want);
     }
     check(|plan| plan.lanes.clear(), SetupError::NoLanes);
     check(|plan| plan.lanes[2].lane = LaneNo(1), SetupError::DuplicateLane(LaneNo(1)));

@@ -139,7 +139,7 @@ fn deliver_at_once(seed: u64, again: bool) -> Rig {
         }
         rig.tally(tapped(call), call.clone());
         while again && index > 0 && seeded.chance(30) {
-            let earlier = &calls[usize::try_from(seeded.below(i64::try_from(index).unwrap())).unwrap()];
+            let earlier = &calls[seeded.index(index)];
             rig.tally(tapped(call), earlier.clone());
         }
     }

@@ -46,7 +46,7 @@ const STATUSES: [StatusRuling; 5] = [
 ];
 
 fn pick<T: Copy>(seeded: &mut Seeded, from: &[T]) -> T {
-    from[usize::try_from(seeded.below(i64::try_from(from.len()).unwrap())).unwrap()]
+    from[seeded.index(from.len())]
 }
 
 /// Usually a sensible number, now and then an absurd one.
@@ -101,7 +101,7 @@ impl Script {
             4..9 => Command::Floor(pick(seeded, &[Floor::OnDeck, Floor::StartCountdown, Floor::Resume])),
             9..15 => Command::Ruling(Self::ruling(seeded)),
             15..19 => {
-                let lane = LaneNo(u8::try_from(seeded.below(9)).unwrap());
+                let lane = LaneNo(u8::try_from(seeded.below(9)).expect("in range"));
                 let device = DeviceId(format!("phone-{}", seeded.below(4)));
                 Command::Link(Link { lane, device, up: seeded.chance(50) })
             }
@@ -112,20 +112,21 @@ impl Script {
 
     fn tally(&mut self) -> Tally {
         let seeded = &mut self.seeded;
-        let phone = usize::try_from(seeded.below(4)).unwrap();
+        let phone = usize::try_from(seeded.below(4)).expect("in range");
         let off_turn = seeded.chance(10);
         let number = match off_turn {
-            true => u32::try_from(seeded.below(i64::from(u32::MAX))).unwrap() >> seeded.below(32),
+            true => u32::try_from(seeded.below(i64::from(u32::MAX))).expect("in range") >> seeded.below(32),
             false => self.next[phone],
         };
         let stamp = number_near(seeded, self.now);
-        let lane = if seeded.chance(3) { seeded.below(256) } else { 1 + i64::try_from(phone).unwrap() };
+        let lane =
+            if seeded.chance(3) { seeded.below(256) } else { 1 + i64::try_from(phone).expect("in range") };
         let fault = ["squat-depth", "run-jump", "none of these", "", &"x".repeat(70)];
         Tally {
-            run: if seeded.chance(5) { u32::try_from(seeded.below(4)).unwrap() } else { self.run },
-            lane: LaneNo(u8::try_from(lane).unwrap()),
+            run: if seeded.chance(5) { u32::try_from(seeded.below(4)).expect("in range") } else { self.run },
+            lane: LaneNo(u8::try_from(lane).expect("in range")),
             device: DeviceId(format!("phone-{phone}")),
-            epoch: Epoch(u64::try_from(phone).unwrap()),
+            epoch: Epoch(u64::try_from(phone).expect("in range")),
             number,
             call: if seeded.chance(60) { Call::Good } else { pick(seeded, &CALLS) },
             amount: if seeded.chance(80) { 0 } else { pick(seeded, &[1, 2, 4, 6, 50, u32::MAX]) },
@@ -146,7 +147,8 @@ impl Script {
     fn ruling(seeded: &mut Seeded) -> Ruling {
         let kind = match seeded.below(5) {
             0 => {
-                let done = u32::try_from(number(seeded, 140).clamp(0, i64::from(u32::MAX))).unwrap();
+                let done =
+                    u32::try_from(number(seeded, 140).clamp(0, i64::from(u32::MAX))).expect("in range");
                 let done = if seeded.chance(20) { pick(seeded, &[125, 131]) } else { done };
                 let finish = seeded.chance(30).then(|| SpanMs(number(seeded, 60_000)));
                 RulingKind::SetCount { done, finish }
@@ -159,7 +161,7 @@ impl Script {
             ))),
             _ => RulingKind::Status(pick(seeded, &STATUSES)),
         };
-        let lane = LaneNo(u8::try_from(seeded.below(8)).unwrap());
+        let lane = LaneNo(u8::try_from(seeded.below(8)).expect("in range"));
         let reason = if seeded.chance(95) { "as seen".to_owned() } else { String::new() };
         Ruling { lane, by: "Head judge".into(), reason, kind }
     }
@@ -178,7 +180,7 @@ fn check_heat(heat: &Heat, at: HeatMs) {
     let mut finished = 0;
     let starters = heat.state().starters;
     for row in heat.order() {
-        let lane = heat.lane(row.lane).unwrap();
+        let lane = heat.lane(row.lane).expect("a lane of the heat");
         assert!(heat.courses().iter().any(|course| lane.done <= course.units), "{lane:?}");
         assert!(row.place <= starters && row.division_place <= starters);
         assert!(row.gap.is_none_or(|gap| gap >= SpanMs(0)), "{row:?}");
@@ -192,7 +194,7 @@ fn check_heat(heat: &Heat, at: HeatMs) {
 
 fn play(seed: u64, commands: usize, drained: bool) -> (Heat, Vec<(HeatMs, Command)>, Vec<Outcome>) {
     let mut seeded = Seeded(seed);
-    let mut heat = Heat::new(plan(&mut seeded)).unwrap();
+    let mut heat = Heat::new(plan(&mut seeded)).expect("the setup is sound");
     let mut script = Script { seeded, now: 10_000, run: 1, next: [1; 4] };
     let (mut said, mut outcomes) = (vec![], vec![]);
     let mut latest = HeatMs(i64::MIN);
@@ -203,7 +205,7 @@ fn play(seed: u64, commands: usize, drained: bool) -> (Heat, Vec<(HeatMs, Comman
         if let (Command::Tally(tally), Outcome::Applied { .. } | Outcome::NotCounted { .. }) =
             (&command, outcome)
         {
-            let phone = usize::try_from(tally.epoch.0).unwrap();
+            let phone = usize::try_from(tally.epoch.0).expect("in range");
             script.next[phone] = script.next[phone].max(tally.number + 1);
         }
         script.run = heat.state().run;

@@ -286,6 +286,11 @@ impl Seeded {
         i64::try_from(self.next() % limit).expect("below an i64")
     }
 
+    /// An index below `limit`.
+    pub fn index(&mut self, limit: usize) -> usize {
+        usize::try_from(self.below(i64::try_from(limit).expect("small"))).expect("below a usize")
+    }
+
     pub fn chance(&mut self, percent: i64) -> bool {
         self.below(100) < percent
     }
