@@ -173,7 +173,10 @@ impl LaneMemory {
         }
         self.head.head_for(target.head, now_us, spans.glide_us);
         self.row.fade_to(target.look.row(colors), now_us, spans.place_us);
-        self.bar.fade_to(target.look.bar(target.leads, colors), now_us, spans.place_us);
+        // A finish sweeps over the bar as it was.
+        if self.finish.end_us(now_us, spans.finish_us).is_none() {
+            self.bar.fade_to(target.look.bar(target.leads, colors), now_us, spans.place_us);
+        }
         self.badge.fade_to(target.look.badge(target.leads, colors), now_us, spans.place_us);
         self.count.change_to(digits(target.score), now_us, spans.roll_us);
         self.place.change_to(target.place, now_us, spans.place_us);

@@ -154,7 +154,10 @@ impl Fonts {
         let size = cap_height / cap_per_em;
         let height = (size * LINE).ceil();
         let mut features = FontFeatures::new();
-        features.enable(FeatureTag::new(b"tnum")).enable(FeatureTag::new(b"lnum"));
+        // Columns of figures; in names the same feature would set letters that look like figures apart.
+        if matches!(style, Style::Clock | Style::Figures) {
+            features.enable(FeatureTag::new(b"tnum")).enable(FeatureTag::new(b"lnum"));
+        }
         let attrs = Attrs::new()
             .family(Family::Name(&face.family))
             .weight(Weight(face.weight))

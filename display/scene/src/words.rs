@@ -12,6 +12,7 @@ const POP: char = '\u{2069}';
 pub(crate) const FINISHED: &str = "finished";
 pub(crate) const TIME_CAP: &str = "time cap";
 pub(crate) const UNDER_REVIEW: &str = "under review";
+pub(crate) const REVIEW: &str = "review";
 pub(crate) const RULED: &str = "ruled";
 pub(crate) const EMPTY_LANE: &str = "empty lane";
 pub(crate) const NO_REP: &str = "no-rep";

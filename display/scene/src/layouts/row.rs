@@ -60,7 +60,7 @@ impl TrackBox {
     pub(crate) fn new(rect: Rect, m: &RowMeasures, blocks: u8) -> TrackBox {
         let (left, right) = (rect.x + m.track_left, rect.x + m.track_right);
         let whole = right - left;
-        let pitch = ((whole * BLOCKS_SHARE + m.block_gap) / 5.0).floor();
+        let pitch = ((whole * BLOCKS_SHARE + m.block_gap) / 5.0).max(m.block_gap * 3.0).floor();
         let blocks_width = pitch * f32::from(blocks);
         let block_x = right - blocks_width + m.block_gap;
         // A wider gap than between blocks sets the five apart from the track.

@@ -30,7 +30,10 @@ pub(crate) fn draw(
             right -= width + plate_inset(track);
         }
         Look::UnderReview => {
-            plate(paint, row, track, words::UNDER_REVIEW, Side::Right(right), paint.colors.text);
+            let width = paint.fonts.shaped(words::UNDER_REVIEW, Style::Labels, row.m.tag_cap).width;
+            let fits = width + 2.0 * row.m.tag_cap < track.w;
+            let word = if fits { words::UNDER_REVIEW } else { words::REVIEW };
+            plate(paint, row, track, word, Side::Right(right), paint.colors.text);
         }
         Look::Finished => finished_words(paint, row, memory, track),
         Look::Capped => capped_words(paint, row, track),
@@ -75,18 +78,25 @@ fn plate(
     color: Color,
 ) -> f32 {
     let (lane, cap_height) = (row.entry.lane, row.m.tag_cap);
-    let ink = Ink { style: Style::Labels, cap_height, color };
     let inset = plate_inset(track);
     let pad = (cap_height * 0.62).round();
-    let width = (paint.fonts.shaped(text, ink.style, cap_height).width + 2.0 * pad).ceil();
+    let room = NameCell {
+        width: (track.w - 2.0 * (pad + inset)).max(1.0),
+        cap_height,
+        least_cap_height: cap_height * 0.8,
+    };
+    let shaped = fit_text(paint.fonts, text, Style::Labels, room);
+    let width = (shaped.width + 2.0 * pad).ceil();
     let x = match side {
         Side::Left(left) => left,
         Side::Right(right) => (right - width).round(),
     };
     let rect = Rect { x, y: track.y + inset, w: width, h: track.h - 2.0 * inset };
-    paint.rect(key(lane, Kind::TagPlate, 0), Layer::Tags, rect, row.m.part_radius, paint.colors.tag);
-    let at = At { x: rect.x + pad, baseline: text_baseline(track, cap_height), align: Align::Left };
-    paint.text(key(lane, Kind::TagText, 0), Layer::Tags, text, ink, at);
+    let ground = if row.look == Look::Capped { paint.colors.row_capped } else { paint.colors.tag };
+    paint.rect(key(lane, Kind::TagPlate, 0), Layer::Tags, rect, row.m.part_radius, ground);
+    let baseline = text_baseline(track, shaped.cap_height);
+    let at = At { x: rect.x + pad, baseline, align: Align::Left };
+    paint.shaped_text(key(lane, Kind::TagText, 0), Layer::Tags, &shaped, color, at);
     width
 }
 

@@ -149,8 +149,8 @@ fn rows(
     #[allow(clippy::cast_precision_loss)] // at most 24
     let count = per_column as f32;
     let gap_share = permille(form.row_gap);
-    // A row higher than a sixth of the board would only hold air.
-    let pitch = (area.h / (count - gap_share / (1.0 + gap_share))).min(170.0 * unit);
+    // A higher row would only hold air.
+    let pitch = (area.h / (count - gap_share / (1.0 + gap_share))).min(140.0 * unit);
     let gap = (pitch * gap_share / (1.0 + gap_share)).round().max(1.0);
     let row_height = (pitch - gap).floor().max(1.0);
     let used = count * (row_height + gap) - gap;
@@ -171,8 +171,8 @@ fn rows(
 }
 
 fn row_measures(width: f32, height: f32, unit: f32, result_width: f32, form: &Form) -> RowMeasures {
-    // What stands in a row grows with its height until the width forbids it.
-    let scale = height.min(width / 15.5);
+    // What stands in a row grows with its height until the track would get too short for it.
+    let scale = height.min(width / 15.5).min(82.0 * unit);
     let thousandth = 1000.0 * unit;
     let edge_width = (scale * 0.16).round().max(3.0);
     let lane_cap = (scale * 0.34).max((22.0 * unit).min(scale * 0.5));
@@ -180,9 +180,9 @@ fn row_measures(width: f32, height: f32, unit: f32, result_width: f32, form: &Fo
     let name_cap = (scale * 0.565).min(58.0 * unit);
     let name_left = (edge_width + lane_width).round();
     let name_width = (scale * 5.7).min(width * 0.29).round();
-    let count_cap = (scale * 0.80).min(92.0 * unit);
+    let count_cap = (scale * 0.80).min(82.0 * unit);
     let count_width = (count_cap * result_width).ceil();
-    let badge_width = (scale * 1.18).round();
+    let badge_width = (scale * 1.3).round();
     let badge_left = width - badge_width;
     let count_right = (badge_left - scale * 0.26).round();
     let count_left = count_right - count_width;
