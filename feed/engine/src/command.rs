@@ -28,7 +28,8 @@ pub struct Tally {
     pub device: DeviceId,
     /// The page load on that phone.
     pub epoch: Epoch,
-    /// Number within the epoch, from 1, without gaps.
+    /// Number within the epoch, from 1, without gaps. Heats count for themselves: a page that goes on to another
+    /// heat begins a new epoch there.
     pub number: u32,
     /// What the judge said.
     pub call: Call,

@@ -2,7 +2,7 @@
 
 mod support;
 
-use fivemark_engine::bounds::{CLOSE_GRACE_MS, MAX_PENDING_EVENTS};
+use fivemark_engine::bounds::{CLOSE_GRACE_MS, MAX_ENTRIES_PER_LANE, MAX_PENDING_EVENTS};
 use fivemark_engine::command::{
     Call, Command, Floor, Link, Offset, Penalty, Ruling, RulingKind, StatusRuling, Tally,
 };
@@ -10,7 +10,7 @@ use fivemark_engine::ids::{DeviceId, Epoch, LaneNo};
 use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
 use fivemark_engine::workout::{CappedAs, FinishRule, ScoreRule, TrackRule};
 use fivemark_engine::{Heat, HeatSetup, Outcome, Refused};
-use support::{Seeded, part, setup, workout};
+use support::{GO, Rig, Seeded, part, setup, workout};
 
 const CALLS: [Call; 10] = [
     Call::Good,
@@ -293,4 +293,22 @@ fn page_loads_are_bounded() {
         last = heat.handle_command(HeatMs(0), &Command::Tally(tally.clone()));
     }
     assert_eq!(last, Outcome::Refused(Refused::TooManyPages));
+}
+
+#[test]
+fn a_lanes_record_is_bounded_and_taking_back_stays_cheap() {
+    // A phone that taps and takes back at one and the same moment, without end. Were each undo to go back over all
+    // that came before it, this test would not come to its end in hours.
+    let mut rig = Rig::started(setup(workout(vec![part(0, 100_000)]), 1));
+    let calls =
+        [(99_000, Call::Good), (99_000, Call::Undo), (26_000, Call::NoRep), (26_000, Call::LastWasNoRep)];
+    for (count, call) in calls {
+        for _ in 0..count {
+            rig.say(1, 1_000, call);
+        }
+    }
+    assert_eq!(rig.heat.record(LaneNo(1)).map(<[_]>::len), Some(MAX_ENTRIES_PER_LANE));
+    let full = Outcome::Refused(Refused::RecordFull(LaneNo(1)));
+    assert_eq!(rig.say(1, 1_000, Call::Good), full);
+    assert_eq!(rig.rule(GO + 1_000, 1, support::set_count(3, None)), full);
 }
