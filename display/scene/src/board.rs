@@ -10,6 +10,7 @@ use fivemark_wire::view::{Course, State};
 use crate::clock::Reading;
 use crate::draw::{DrawList, Rgba, Segment};
 use crate::lane::{LaneMemory, LaneTarget, Look, Spans};
+use crate::layouts::bar;
 use crate::layouts::row::{self, Row};
 use crate::layouts::wide::{MAX_LANES, Wide};
 use crate::layouts::{header, over, result};
@@ -93,7 +94,7 @@ impl Board {
             list,
             next_change_us: None,
             wide,
-            notch_outline: row::notch_outline(),
+            notch_outline: bar::notch_outline(),
             heat_run: (0, 0),
             lanes: Vec::new(),
             courses: Vec::new(),

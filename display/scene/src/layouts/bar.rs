@@ -1,0 +1,235 @@
+//! A row's track: its parts and how far the bar is in them, the closing blocks, the stretch that nobody can
+//! measure, and the notch that shows where first on floor stands.
+
+use std::rc::Rc;
+
+use fivemark_themes::Color;
+
+use crate::draw::{Border, BoxShape, Layer, Rect, Segment};
+use crate::lane::{LaneMemory, Look};
+use crate::layouts::row::Row;
+use crate::layouts::wide::RowMeasures;
+use crate::motion::{between, ease_out};
+use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
+use crate::text::Style;
+use crate::words;
+
+/// Where a track and its blocks lie, pixels of the board.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct TrackBox {
+    pub(crate) x: f32,
+    pub(crate) y: f32,
+    pub(crate) w: f32,
+    pub(crate) h: f32,
+    pub(crate) block_x: f32,
+    pub(crate) block_w: f32,
+    pub(crate) block_pitch: f32,
+}
+
+/// The blocks' share of the whole track when there are five.
+const BLOCKS_SHARE: f32 = 1.0 / 6.0;
+
+impl TrackBox {
+    /// Divides a row's track between the parts and this many blocks.
+    pub(crate) fn new(rect: Rect, m: &RowMeasures, blocks: u8) -> TrackBox {
+        let (left, right) = (rect.x + m.track_left, rect.x + m.track_right);
+        let whole = right - left;
+        let pitch = ((whole * BLOCKS_SHARE + m.block_gap) / 5.0).max(m.block_gap * 3.0).floor();
+        let blocks_width = pitch * f32::from(blocks);
+        let block_x = right - blocks_width + m.block_gap;
+        // A wider gap than between blocks sets the five apart from the track.
+        let apart = if blocks > 0 { m.block_gap * 1.8 } else { 0.0 };
+        TrackBox {
+            x: left,
+            y: rect.y + m.track_top,
+            w: if blocks > 0 { (block_x - apart - left).round() } else { whole },
+            h: m.track_height,
+            block_x,
+            block_w: pitch - m.block_gap,
+            block_pitch: pitch,
+        }
+    }
+
+    /// The x of a head or notch at this much work.
+    pub(crate) fn x_of(&self, progress: f32) -> f32 {
+        if progress <= 1.0 {
+            return self.x + self.w * progress.max(0.0);
+        }
+        let gap = self.block_pitch - self.block_w;
+        self.block_x + (progress - 1.0) * self.block_pitch - gap / 2.0
+    }
+}
+/// Draws a row's track.
+pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &TrackBox, head: f32) {
+    parts(paint, row, memory, track, head);
+    blocks(paint, row, memory, track, head);
+    notch(paint, row, track);
+}
+
+fn parts(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &TrackBox, head: f32) {
+    let (lane, m) = (row.entry.lane, row.m);
+    let sweep = match row.look {
+        Look::Finished => memory
+            .finish
+            .share(row.now_us, row.spans.finish_us)
+            .map_or(1.0, |share| ease_out(between(share, 0.0, 0.45))),
+        _ => 0.0,
+    };
+    if sweep < 1.0 {
+        let bar = memory.bar.color(row.now_us);
+        for (index, cell) in row.plan.cells.iter().enumerate() {
+            let left = (track.x + track.w * cell.start).round();
+            let mut right = (track.x + track.w * cell.end).round();
+            if index + 1 < row.plan.cells.len() {
+                right -= m.part_gap;
+            }
+            let rect = Rect { x: left, y: track.y, w: (right - left).max(1.0), h: track.h };
+            let share = ((head - cell.start) / (cell.end - cell.start)).clamp(0.0, 1.0);
+            cell_box(paint, row, (lane, index), rect, share, bar);
+            if let Some(part) = cell.part.filter(|_| !row.counts) {
+                cell_label(paint, row, (lane, index), rect, part);
+            }
+        }
+        hidden_stretch(paint, row, track, head, bar);
+    }
+    if sweep > 0.0 {
+        let rect = Rect { x: track.x, y: track.y, w: (track.w * sweep).round(), h: track.h };
+        let radius = m.part_radius.min(rect.w / 2.0);
+        let right = if sweep < 1.0 { 0.0 } else { radius };
+        let radii = [radius, right, right, radius];
+        paint.bar(key(lane, Kind::Sweep, 0), rect, radii, paint.colors.finished);
+    }
+}
+
+fn cell_box(
+    paint: &mut Paint<'_>,
+    row: &Row<'_>,
+    (lane, index): (u8, usize),
+    rect: Rect,
+    share: f32,
+    bar: Color,
+) {
+    let radius = row.m.part_radius.min(rect.w / 2.0);
+    let capped = row.look == Look::Capped;
+    if share < 1.0 {
+        let mut shape = plain(rect, radius, paint.colors.track);
+        if capped {
+            // On a tinted row a grey part would not stand out enough: an outline does.
+            shape = outlined(rect, radius, paint.colors.block, row.m);
+        }
+        paint.shaped_box(key(lane, Kind::Cell, index), Layer::Ground, shape);
+    }
+    if share <= 0.0 {
+        return;
+    }
+    let fill = Rect { w: rect.w * share, ..rect };
+    let right = if share < 1.0 { 0.0 } else { radius };
+    let left = radius.min(fill.w / 2.0);
+    let radii = [left, right, right, left];
+    let key = key(lane, Kind::CellFill, index);
+    if capped {
+        let hatch = Some(stripes(paint.colors.capped_stripe, rect.h * 0.5));
+        paint.shaped_box(key, Layer::Ground, BoxShape { radii, hatch, ..plain(fill, 0.0, bar) });
+    } else {
+        paint.bar(key, fill, radii, bar);
+    }
+}
+
+/// Before the start there is room to say what the parts are.
+fn cell_label(paint: &mut Paint<'_>, row: &Row<'_>, (lane, index): (u8, usize), rect: Rect, part: usize) {
+    let Some(part) = row.course.and_then(|course| course.parts.get(part)) else { return };
+    let cap_height = row.m.tag_cap;
+    let ink = Ink { style: Style::Figures, cap_height, color: paint.colors.text };
+    let mut text = String::new();
+    words::part(&mut text, part);
+    let mut width = paint.fonts.shaped(&text, ink.style, cap_height).width;
+    if width + cap_height * 0.6 > rect.w {
+        words::amount(&mut text, part);
+        width = paint.fonts.shaped(&text, ink.style, cap_height).width;
+    }
+    if width + cap_height * 0.3 > rect.w {
+        return;
+    }
+    let baseline = (rect.y + (rect.h + cap_height) / 2.0).round();
+    let at = At { x: rect.x + rect.w / 2.0, baseline, align: Align::Center };
+    paint.text(key(lane, Kind::CellLabel, index), Layer::Ground, &text, ink, at);
+}
+
+/// Hatches the part under way when only its end will be called: nobody knows how far it is.
+fn hidden_stretch(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, bar: Color) {
+    if !row.under_way || !row.look.works() {
+        return;
+    }
+    let Some((start, end)) = row.plan.hidden_stretch(row.count) else { return };
+    let left = (track.x + track.w * start.max(head)).round();
+    let ends_track = end >= 1.0 - f32::EPSILON;
+    let right = (track.x + track.w * end).round() - if ends_track { 0.0 } else { row.m.part_gap };
+    let rect = Rect { x: left, y: track.y, w: right - left, h: track.h };
+    let hatch = Some(stripes(paint.colors.track.mix(bar, 0.5), rect.h * 0.42));
+    let radius = row.m.part_radius.min(rect.w.max(0.0) / 2.0);
+    let shape = BoxShape { hatch, ..plain(rect, radius, paint.colors.track) };
+    paint.shaped_box(key(row.entry.lane, Kind::Hidden, 0), Layer::Ground, shape);
+}
+
+fn blocks(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &TrackBox, head: f32) {
+    if row.look == Look::Out {
+        return;
+    }
+    let colors = paint.colors;
+    let finish = memory.finish.share(row.now_us, row.spans.finish_us);
+    for block in 0..row.plan.blocks {
+        let index = usize::from(block);
+        let x = track.block_x + track.block_pitch * f32::from(block);
+        let rect = Rect { x, y: track.y, w: track.block_w, h: track.h };
+        let radius = row.m.part_radius.min(rect.w / 2.0);
+        let filled = (head - 1.0 - f32::from(block)).clamp(0.0, 1.0);
+        // At a finish the blocks turn after the sweep has reached them, one by one.
+        let turned = finish.is_none_or(|share| share > 0.40 + 0.06 * f32::from(block));
+        let (outline, fill) = match row.look {
+            Look::Finished if turned => (colors.finished, colors.finished),
+            Look::LastFive | Look::Finished => (colors.last_five, colors.last_five),
+            Look::Capped => (colors.block, colors.capped),
+            _ => (colors.block, colors.text_dim),
+        };
+        if filled < 1.0 {
+            let shape = outlined(rect, radius, outline, row.m);
+            paint.shaped_box(key(row.entry.lane, Kind::Block, index), Layer::Ground, shape);
+        }
+        if filled > 0.0 {
+            let rect = Rect { w: rect.w * filled, ..rect };
+            let right = if filled < 1.0 { 0.0 } else { radius };
+            let radii = [radius.min(rect.w / 2.0), right, right, radius.min(rect.w / 2.0)];
+            let key = key(row.entry.lane, Kind::BlockFill, index);
+            if row.look == Look::Capped {
+                let hatch = Some(stripes(colors.capped_stripe, rect.h * 0.5));
+                paint.shaped_box(key, Layer::Ground, BoxShape { radii, hatch, ..plain(rect, 0.0, fill) });
+            } else {
+                paint.bar(key, rect, radii, fill);
+            }
+        }
+    }
+}
+
+fn outlined(rect: Rect, radius: f32, color: Color, m: &RowMeasures) -> BoxShape {
+    let border = Border { width: (m.block_gap * 0.5).round().max(1.0), color: rgba(color) };
+    BoxShape { border, ..plain(rect, radius, Color([0, 0, 0, 0])) }
+}
+
+fn notch(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
+    let Some(progress) = row.notch else { return };
+    let width = row.m.notch * 1.5;
+    let x = track.x_of(progress).round();
+    let at = Rect { x: x - width / 2.0, y: track.y - row.m.notch - 1.0, w: width, h: row.m.notch };
+    let key = key(row.entry.lane, Kind::Notch, 0);
+    paint.path(key, row.notch_outline, at, paint.colors.leading);
+}
+
+/// A triangle that points down, one wide and two thirds high.
+pub(crate) fn notch_outline() -> Rc<Vec<Segment>> {
+    Rc::new(vec![
+        Segment::MoveTo([0.0, 0.0]),
+        Segment::LineTo([1.0, 0.0]),
+        Segment::LineTo([0.5, 0.667]),
+        Segment::Close,
+    ])
+}
