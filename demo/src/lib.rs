@@ -1,1 +1,21 @@
-//! Placeholder.
+//! The demo of Fivemark: an invented competition, a floor of simulated athletes and judges whose phones are real
+//! WebSocket clients, and a stage that starts feed and display around them. Everything on the floor follows from
+//! one seed.
+//!
+//! Pure parts work in heat time and do no I/O; the tokio shells around them are `session`, `radio`, `official`,
+//! `hall` and `stage`.
+
+pub mod athlete;
+pub mod clock;
+pub mod competition;
+pub mod floor;
+pub mod hall;
+pub mod head_judge;
+pub mod judge;
+pub mod link;
+pub mod official;
+pub mod people;
+pub mod phone;
+pub mod radio;
+pub mod session;
+pub mod story;
