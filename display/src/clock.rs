@@ -1,7 +1,7 @@
 //! The display's own clock and what it tells of the feed's: a monotonic origin, and the offset that the exchanges
 //! with the feed give. Sends nothing itself.
 
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use fivemark_wire::clock::{Estimator, Exchange};
 
@@ -26,6 +26,12 @@ impl MonoClock {
     #[must_use]
     pub fn now_us(&self) -> i64 {
         i64::try_from(self.origin.elapsed().as_micros()).unwrap_or(i64::MAX)
+    }
+
+    /// The moment `at_us` of this clock, as timers take it. Before the start counts as the start.
+    #[must_use]
+    pub fn instant_at(&self, at_us: i64) -> Instant {
+        self.origin + Duration::from_micros(u64::try_from(at_us).unwrap_or(0))
     }
 }
 

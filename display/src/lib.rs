@@ -5,7 +5,12 @@
 
 pub mod cli;
 pub mod clock;
+pub mod connection;
 pub mod gpu;
+pub mod headless;
+pub mod live;
+pub mod moments;
 pub mod pictures;
 pub mod run;
 pub mod still;
+pub mod window;

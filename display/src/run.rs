@@ -5,11 +5,20 @@ use std::rc::Rc;
 
 use anyhow::Context;
 use clap::Parser;
+use fivemark_scene::Motion;
 use fivemark_themes::LoadedTheme;
 
-use crate::cli::{Cli, Command, StillArgs};
-use crate::pictures::write_png;
+use crate::cli::{BoardArgs, Cli, Command, StillArgs};
+use crate::clock::MonoClock;
+use crate::connection::{Connection, FeedAddress, Identity, Shared};
+use crate::headless;
+use crate::live::LiveBoard;
+use crate::pictures::{PictureWriter, write_png};
 use crate::still::{draw_still, read_saved};
+use crate::window::{Desktop, Wake, WindowOptions};
+
+/// Size without a window, if none is told.
+const HEADLESS_SIZE: [u32; 2] = [1920, 1080];
 
 /// Runs the program with the process's own arguments.
 #[must_use]
@@ -17,7 +26,7 @@ pub fn main() -> ExitCode {
     let cli = Cli::parse();
     log_to_stderr();
     let done = match cli.command {
-        Command::Board(_args) => Ok(()),
+        Command::Board(args) => board(&args),
         Command::Still(args) => still(&args),
     };
     match done {
@@ -36,6 +45,52 @@ fn log_to_stderr() {
         EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("warn,fivemark_display=info"));
     // A log that is set up already stays as it is.
     let _ = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).try_init();
+}
+
+fn board(args: &BoardArgs) -> anyhow::Result<()> {
+    let clock = MonoClock::start();
+    let address = FeedAddress::read(&args.feed)?;
+    let theme = find_theme(&args.theme)?;
+    let seed = random_number()?;
+    let identity =
+        Identity { device: format!("display-{seed:016x}"), access_key: args.access_key.clone() };
+    let pictures = args.pictures.as_deref().map(PictureWriter::start).transpose()?;
+    let motion = if args.reduced_motion { Motion::Reduced } else { Motion::Full };
+    let feed = address.to_string();
+    let live_board = |shared: &Shared, size| {
+        let mut live = LiveBoard::new(theme, size, motion, shared.clone(), clock, pictures);
+        live.set_feed_address(&feed);
+        live
+    };
+    if args.headless {
+        let size = args.size.unwrap_or(HEADLESS_SIZE);
+        let this = std::thread::current();
+        let shared = Shared::new(move || this.unpark());
+        let mut live = live_board(&shared, size);
+        let connection = Connection::start(address, identity, shared, clock, seed)?;
+        headless::run(&mut live, &connection, clock, size, args.fps, args.until_provisional)?;
+        return Ok(());
+    }
+    let desktop = Desktop::connect()?;
+    let waker = desktop.waker();
+    let shared = Shared::new(move || {
+        // It fails when the window is gone, and then there is nobody left to wake.
+        let _ = waker.send_event(Wake);
+    });
+    let live = live_board(&shared, args.size.unwrap_or(HEADLESS_SIZE));
+    let connection = Connection::start(address, identity, shared, clock, seed)?;
+    let options = WindowOptions {
+        windowed: args.windowed,
+        size: args.size,
+        fps: args.fps,
+        until_provisional: args.until_provisional,
+    };
+    Ok(desktop.run(live, &connection, clock, options)?)
+}
+
+/// Tells this display from others and spreads its attempts to connect.
+fn random_number() -> anyhow::Result<u64> {
+    getrandom::u64().map_err(|error| anyhow::anyhow!("the system gives no random numbers: {error}"))
 }
 
 fn still(args: &StillArgs) -> anyhow::Result<()> {

@@ -1,0 +1,139 @@
+//! The display's link to the feed, on a thread of its own: joins, keeps what is known current, notices a dead
+//! link, and comes back by itself. Draws nothing.
+
+mod address;
+mod backoff;
+mod known;
+mod session;
+
+use std::io;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread::JoinHandle;
+
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
+use tokio::sync::watch;
+
+pub use address::{AddressError, FeedAddress};
+pub use backoff::{Backoff, FIRST_MS, LONGEST_MS, REFUSED_MS};
+pub use known::{Contact, Known, Shared};
+pub use session::{Identity, SILENCE};
+
+use crate::clock::MonoClock;
+use session::{End, follow};
+
+/// The running link. Dropping it ends the connection and its thread.
+pub struct Connection {
+    stop: watch::Sender<bool>,
+    interrupted: Arc<AtomicBool>,
+    thread: Option<JoinHandle<()>>,
+}
+
+impl Connection {
+    /// Starts following a feed. It never gives up; what is known stays in `shared`. `seed` spreads the attempts.
+    ///
+    /// # Errors
+    /// The system gives no thread or no socket.
+    pub fn start(
+        address: FeedAddress,
+        identity: Identity,
+        shared: Shared,
+        clock: MonoClock,
+        seed: u64,
+    ) -> io::Result<Self> {
+        let (stop, stopped) = watch::channel(false);
+        let interrupted = Arc::new(AtomicBool::new(false));
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
+        let signalled = interrupted.clone();
+        let run = move || {
+            let ended = async {
+                tokio::select! {
+                    () = keep_following(&address, &identity, &shared, clock, seed) => {}
+                    () = interrupts() => {
+                        signalled.store(true, Ordering::Release);
+                        shared.change(|_| ());
+                    }
+                    () = told_to_stop(stopped) => {}
+                }
+            };
+            runtime.block_on(ended);
+        };
+        let thread = std::thread::Builder::new().name("connection".into()).spawn(run)?;
+        Ok(Self { stop, interrupted, thread: Some(thread) })
+    }
+
+    /// Whether the program was asked to end (Ctrl-C, or a signal to terminate). The loop is woken when it is.
+    #[must_use]
+    pub fn interrupted(&self) -> bool {
+        self.interrupted.load(Ordering::Acquire)
+    }
+}
+
+impl Drop for Connection {
+    fn drop(&mut self) {
+        // The thread may have ended after a signal; then nobody listens.
+        let _ = self.stop.send(true);
+        if let Some(thread) = self.thread.take()
+            && thread.join().is_err()
+        {
+            tracing::error!("the connection's thread stopped with a fault");
+        }
+    }
+}
+
+async fn keep_following(
+    address: &FeedAddress,
+    identity: &Identity,
+    shared: &Shared,
+    clock: MonoClock,
+    seed: u64,
+) {
+    let mut backoff = Backoff::new(ChaCha8Rng::seed_from_u64(seed));
+    let mut told = String::new();
+    loop {
+        let joined = || {
+            backoff.reset();
+            told.clear();
+        };
+        let end = follow(address, identity, shared, clock, joined).await;
+        let trouble = end.to_string();
+        let wait = match end {
+            End::Refused(_) => backoff.after_refusal(),
+            _ => backoff.after_failure(),
+        };
+        // The same trouble at every attempt is told once.
+        if trouble != told {
+            tracing::warn!("{trouble}; trying again by itself");
+        }
+        told.clone_from(&trouble);
+        shared.change(|known| known.lost(trouble));
+        tokio::time::sleep(wait).await;
+    }
+}
+
+async fn told_to_stop(mut stopped: watch::Receiver<bool>) {
+    // An error means that the handle is gone, which is the same.
+    let _ = stopped.wait_for(|stop| *stop).await;
+}
+
+#[cfg(unix)]
+async fn interrupts() {
+    use tokio::signal::unix::{SignalKind, signal};
+    let (interrupt, terminate) = (signal(SignalKind::interrupt()), signal(SignalKind::terminate()));
+    let (Ok(mut interrupt), Ok(mut terminate)) = (interrupt, terminate) else {
+        tracing::warn!("signals can't be listened to; end the program with Esc or by killing it");
+        return std::future::pending().await;
+    };
+    tokio::select! {
+        _ = interrupt.recv() => {}
+        _ = terminate.recv() => {}
+    }
+}
+
+#[cfg(not(unix))]
+async fn interrupts() {
+    if tokio::signal::ctrl_c().await.is_err() {
+        std::future::pending().await
+    }
+}

@@ -1,0 +1,127 @@
+//! What is shown now: takes the latest state, has the board laid out, says when to draw next, and takes pictures
+//! at their moments. The outputs (window, no window) differ only in where the canvas goes.
+
+use std::rc::Rc;
+
+use fivemark_scene::draw::DrawList;
+use fivemark_scene::{Board, Link, Motion, Times};
+use fivemark_themes::LoadedTheme;
+use fivemark_wire::view::State;
+
+use crate::clock::{Forward, MonoClock};
+use crate::connection::Shared;
+use crate::gpu::{GpuError, Renderer};
+use crate::moments::{Moment, Moments};
+use crate::pictures::PictureWriter;
+
+/// A board that follows the shared state.
+pub struct LiveBoard {
+    board: Board,
+    shared: Shared,
+    clock: MonoClock,
+    forward: Forward,
+    moments: Moments,
+    pictures: Option<PictureWriter>,
+    next_age_us: Option<i64>,
+    provisional: bool,
+}
+
+impl LiveBoard {
+    /// A board of `size` pixels. With a picture writer, pictures are taken at the moments.
+    #[must_use]
+    pub fn new(
+        theme: Rc<LoadedTheme>,
+        size: [u32; 2],
+        motion: Motion,
+        shared: Shared,
+        clock: MonoClock,
+        pictures: Option<PictureWriter>,
+    ) -> Self {
+        Self {
+            board: Board::new(theme, size, motion),
+            shared,
+            clock,
+            forward: Forward::default(),
+            moments: Moments::default(),
+            pictures,
+            next_age_us: None,
+            provisional: false,
+        }
+    }
+
+    /// Says which feed is waited for, for the first screen.
+    pub fn set_feed_address(&mut self, address: &str) {
+        self.board.set_feed_address(address);
+    }
+
+    /// Changes the size, pixels.
+    pub fn resize(&mut self, size: [u32; 2]) {
+        self.board.resize(size);
+    }
+
+    /// Lays the next frame out. Pictures of moments that are over are taken from the canvas first.
+    ///
+    /// # Errors
+    /// The device was lost.
+    pub fn compose(&mut self, renderer: &Renderer) -> Result<(), GpuError> {
+        let now_us = self.clock.now_us();
+        let mut missed = Vec::new();
+        {
+            let known = self.shared.lock();
+            let speed_milli = known.clock.speed_milli();
+            let link = known.link(now_us);
+            let feed_us = match link {
+                // A board that hears nothing does not know whether the heat still runs, but the clock on the
+                // floor does not stop for a broken cable either: it goes on, marked with its age.
+                Link::Live | Link::Lost { .. } => self.forward.show(known.clock.feed_us(now_us)),
+                Link::Never => 0,
+            };
+            if let Some(view) = &known.view {
+                if self.pictures.is_some() {
+                    missed = self.moments.look(view, feed_us, speed_milli, now_us);
+                }
+                self.provisional =
+                    matches!(view.snapshot.heat.state, State::Provisional | State::Signed);
+            }
+            self.next_age_us = known.next_age_us(now_us);
+            self.board.frame(known.view.as_ref(), link, Times { feed_us, frame_us: now_us, speed_milli });
+        }
+        self.take_pictures(renderer, &missed)
+    }
+
+    /// The frame that was laid out, and the fonts to draw it with.
+    pub fn parts(&mut self) -> (&DrawList, &mut cosmic_text::FontSystem) {
+        self.board.parts()
+    }
+
+    /// Takes the pictures that are due, from the frame that was just drawn.
+    ///
+    /// # Errors
+    /// The device was lost.
+    pub fn after_frame(&mut self, renderer: &Renderer) -> Result<(), GpuError> {
+        let due = self.moments.due(self.clock.now_us());
+        self.take_pictures(renderer, &due)
+    }
+
+    fn take_pictures(&self, renderer: &Renderer, moments: &[Moment]) -> Result<(), GpuError> {
+        let Some(pictures) = &self.pictures else { return Ok(()) };
+        for moment in moments {
+            pictures.write(moment.file_name(), renderer.pixels()?);
+        }
+        Ok(())
+    }
+
+    /// When to draw next if no message comes, microseconds of the display's clock; a time that has passed means
+    /// at once. None: not before a message.
+    #[must_use]
+    pub fn next_frame_us(&self) -> Option<i64> {
+        let times = [self.board.next_change_us(), self.next_age_us, self.moments.next_due_us()];
+        times.into_iter().flatten().min()
+    }
+
+    /// The heat is provisional and its last picture is taken.
+    #[must_use]
+    pub fn is_provisional(&self) -> bool {
+        self.provisional && (self.pictures.is_none() || self.moments.is_taken(Moment::Provisional))
+    }
+}

@@ -1,0 +1,7 @@
+//! What is painted, read back pixel by pixel, on whatever adapter the machine has (Mesa's software Vulkan where
+//! there is no GPU).
+
+mod blending;
+mod damage;
+mod shapes;
+mod support;

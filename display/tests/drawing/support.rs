@@ -1,0 +1,65 @@
+//! Draw lists for the tests, and what a renderer makes of them.
+
+use std::rc::Rc;
+
+use fivemark_display::gpu::{Gpu, Pixels, Renderer, new_instance};
+use fivemark_scene::Fonts;
+use fivemark_scene::draw::{
+    Border, BoxShape, DrawList, Item, ItemKey, Layer, PathShape, Rect, Rgba, Segment, Shape,
+};
+
+pub const SIZE: [u32; 2] = [240, 160];
+pub const CLEAR: Rgba = Rgba([0, 0, 0, 0]);
+
+pub fn gpu() -> Gpu {
+    Gpu::open(&new_instance(None), None).expect("an adapter; tests/run installs Mesa's software one")
+}
+
+pub fn fonts() -> Fonts {
+    Fonts::new(&fivemark_themes::find("dark").expect("the bundled theme"))
+}
+
+pub fn renderer(size: [u32; 2]) -> Renderer {
+    Renderer::new(gpu(), size).expect("a small canvas")
+}
+
+/// Paints one list on an empty canvas.
+pub fn painted(list: &DrawList) -> Pixels {
+    let mut renderer = renderer(list.size);
+    renderer.draw(list, fonts().system_mut()).expect("a frame");
+    renderer.pixels().expect("its pixels")
+}
+
+pub fn list(clear: Rgba, items: Vec<Item>) -> DrawList {
+    DrawList { size: SIZE, clear, items }
+}
+
+pub fn rect(x: f32, y: f32, w: f32, h: f32) -> Rect {
+    Rect { x, y, w, h }
+}
+
+pub fn plain(rect: Rect, fill: Rgba) -> BoxShape {
+    BoxShape { rect, radii: [0.0; 4], fill, fill_bottom: fill, border: Border::default(), hatch: None }
+}
+
+pub fn box_item(key: u64, shape: BoxShape) -> Item {
+    Item { key: ItemKey(key), layer: Layer::Ground, bounds: shape.rect, clip: None, shape: Shape::Box(shape) }
+}
+
+/// A path whose outline lies within `size` units; bounds leave room for the soft edge.
+pub fn path_item(key: u64, outline: &Rc<Vec<Segment>>, at: [f32; 2], size: [f32; 2], fill: Rgba) -> Item {
+    Item {
+        key: ItemKey(key),
+        layer: Layer::Ground,
+        bounds: rect(at[0] - 1.0, at[1] - 1.0, size[0] + 2.0, size[1] + 2.0),
+        clip: None,
+        shape: Shape::Path(PathShape { outline: Rc::clone(outline), at, scale: 1.0, fill }),
+    }
+}
+
+/// Each channel within `by` of what it should be.
+#[track_caller]
+pub fn assert_near(found: [u8; 4], expected: [u8; 4], by: u8, what: &str) {
+    let near = found.iter().zip(expected).all(|(found, expected)| found.abs_diff(expected) <= by);
+    assert!(near, "{what}: found {found:?}, expected {expected:?} within {by}");
+}

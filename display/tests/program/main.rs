@@ -1,0 +1,9 @@
+//! The program as a whole: against a feed that the test plays, in a window on a screen that the test starts, and
+//! on a machine without any graphics.
+
+mod feed;
+mod follow;
+mod machine;
+mod moments;
+mod support;
+mod window;
