@@ -21,3 +21,76 @@ fn linear(code: u8) -> f64 {
     let value = f64::from(code) / 255.0;
     if value <= 0.04045 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn color(text: &str) -> Color {
+        Color::parse(text).unwrap()
+    }
+
+    /// Ratios as printed in W3C documents, most of them truncated to the decimals that are printed, a few rounded;
+    /// either reading may fit.
+    #[test]
+    fn agrees_with_ratios_printed_by_the_w3c() {
+        for (front, back, printed, decimals, source) in [
+            ("#000000", "#FFFFFF", 21.0, 0, "WCAG 2.2, definition of contrast ratio"),
+            ("#FFFFFF", "#FFFFFF", 1.0, 0, "WCAG 2.2, definition of contrast ratio"),
+            ("#333333", "#FFFFFF", 12.6, 1, "W3C ACT rule afw4f7, passed example 1"),
+            ("#0000EE", "#FFFFFF", 9.39, 2, "W3C ACT rule afw4f7, default link colour (truncated)"),
+            ("#000000", "#666666", 3.6, 1, "W3C ACT rule afw4f7 (truncated)"),
+            ("#000000", "#777777", 4.6, 1, "W3C ACT rule 09o5cg (truncated)"),
+            ("#AAAAAA", "#FFFFFF", 2.3, 1, "W3C ACT rule afw4f7, failed example"),
+            ("#777777", "#EEEEEE", 3.85, 2, "W3C ACT rule afw4f7, failed example (truncated)"),
+            ("#666666", "#FFFFFF", 5.7, 1, "W3C ACT rule 09o5cg, failed example"),
+            ("#555555", "#EEEEEE", 6.4, 1, "W3C ACT rule 09o5cg, failed example"),
+            ("#E3660E", "#FFFFFF", 3.4, 1, "WCAG technique G207"),
+            ("#FF3838", "#FFFFFF", 3.6, 1, "WCAG technique G195 (rounded)"),
+            ("#E5E5E5", "#6221EA", 5.6, 1, "Understanding 1.4.11, checkbox (truncated)"),
+            ("#FFF000", "#FFFFFF", 1.2, 1, "Understanding 1.4.11, stars (rounded)"),
+            ("#949494", "#FFFFFF", 3.0, 0, "Understanding 1.4.11, focus indicator"),
+        ] {
+            let found = ratio(color(front), color(back));
+            let scale = 10f64.powi(decimals);
+            let (cut, rounded) = ((found * scale).floor() / scale, (found * scale).round() / scale);
+            let fits = (cut - printed).abs() < 1e-9 || (rounded - printed).abs() < 1e-9;
+            assert!(fits, "{front} on {back}: {found}, printed {printed} in {source}");
+        }
+    }
+
+    /// Worked with the formula of WCAG 2.2 to forty digits, outside of this project; the package
+    /// wcag-contrast-ratio 0.9 gives the same.
+    #[test]
+    fn agrees_with_ratios_worked_out_elsewhere() {
+        for (front, back, ratio_exact) in [
+            ("#767676", "#FFFFFF", 4.542_224_959_6),
+            ("#777777", "#FFFFFF", 4.478_089_453_6),
+            ("#FF0000", "#FFFFFF", 3.998_476_770_8),
+            ("#00FF00", "#FFFFFF", 1.372_190_277_1),
+            ("#0000FF", "#FFFFFF", 8.592_471_358_4),
+            ("#FF0000", "#000000", 5.252),
+            ("#00FF00", "#000000", 15.304),
+            ("#0000FF", "#000000", 2.444),
+            ("#FFFFFF", "#595959", 7.004_729_208),
+            ("#FFFFFF", "#5A5A5A", 6.896_926_215_3),
+            ("#808080", "#000000", 5.317_210_002_3),
+            ("#747474", "#000000", 4.492_948_073_1),
+            ("#030303", "#0A0A0A", 1.041_733_738_7),
+            ("#0B0B0B", "#000000", 1.066_930_715_3),
+            ("#0A0A0A", "#000000", 1.060_705_396_7),
+        ] {
+            let found = ratio(color(front), color(back));
+            assert!((found - ratio_exact).abs() < 1e-9, "{front} on {back}: {found}");
+            assert!((ratio(color(back), color(front)) - found).abs() < 1e-15, "the order does not matter");
+        }
+    }
+
+    /// WCAG 2.2 compares unrounded: 4.478 is no 4.5.
+    #[test]
+    fn nothing_is_rounded_before_it_is_compared() {
+        assert!(ratio(color("#767676"), color("#FFFFFF")) >= crate::check::TEXT);
+        assert!(ratio(color("#777777"), color("#FFFFFF")) < crate::check::TEXT);
+        assert!(ratio(color("#747474"), color("#000000")) < crate::check::TEXT);
+    }
+}
