@@ -206,3 +206,15 @@ fn divisions_with_the_same_work_share_the_heats_order() {
     assert_eq!(rows, [(2, 1), (1, 1), (3, 2)]);
     assert_eq!(rig.standing(1).gap_units, Some(2));
 }
+
+#[test]
+fn the_gap_in_seconds_is_right_however_far_behind_a_lane_is() {
+    // Lane 1 scores every second from 1.0 s on, so it reached n at n seconds. Lane 2 reached n at 2n seconds: it is
+    // n seconds behind, and the leader has gone on to 2n.
+    let mut rig = Rig::started(setup(workout(vec![part(0, 300)]), 2));
+    for count in 1..=120 {
+        rig.play([goods(1, count * 2_000 - 1_000, 1_000, 2), goods(2, count * 2_000, 0, 1)].concat());
+        let (gap_units, gap) = (u32::try_from(count).ok(), Some(SpanMs(count * 1_000)));
+        assert_eq!((rig.standing(2).gap_units, rig.standing(2).gap), (gap_units, gap), "after {count}");
+    }
+}
