@@ -1,0 +1,278 @@
+//! Every kind of message, as an example: it survives the way to text and back, and holds against the published
+//! schema, read by a JSON Schema validator that is not ours (draft 2020-12).
+
+use fivemark_wire::from_client::{
+    Call, ClientMessage, ClockRequest, Floor, FloorCommand, Join, Offset, Resume, Role, Ruling, RulingKind,
+    StatusRuling, Tally,
+};
+use fivemark_wire::from_feed::{
+    Ack, ClockReply, Delta, FeedMessage, Gap, Reason, ReasonCode, Refusal, Snapshot, Subject, Welcome,
+};
+use fivemark_wire::schema::schema_json;
+use fivemark_wire::view::{
+    Clock, Course, Fault, HeatState, LaneCount, LaneEntry, LaneResult, NoRep, OrderRow, Part, RulingNote,
+    State, Status, Titles, Unit,
+};
+use serde_json::{Value, json};
+
+fn validator(direction: &str) -> jsonschema::Validator {
+    let whole: Value = serde_json::from_str(&schema_json()).unwrap();
+    let mut part = whole["properties"][direction].clone();
+    part["$defs"] = whole["$defs"].clone();
+    jsonschema::draft202012::new(&part).unwrap()
+}
+
+fn tally() -> Tally {
+    Tally {
+        heat: 7,
+        run: 2,
+        lane: 4,
+        epoch: (1 << 53) - 1,
+        number: 12,
+        call: Call::LastWasNoRep,
+        amount: 5,
+        fault: Some("depth".to_owned()),
+        stamp_ms: 123_456,
+        wall_ms: Some(1_900_000_000_000),
+        offset: Some(Offset { add_us: -5_000_001, delay_us: 4_200 }),
+        athlete: Some("101".to_owned()),
+        load_g: Some(43_000),
+        slot: Some(1),
+    }
+}
+
+fn ruling(kind: RulingKind) -> ClientMessage {
+    ClientMessage::Ruling(Ruling { id: 9, heat: 7, lane: 4, reason: "Seen from the side".to_owned(), kind })
+}
+
+fn floor(command: FloorCommand) -> ClientMessage {
+    ClientMessage::Floor(Floor { id: 3, heat: 7, command })
+}
+
+fn from_clients() -> Vec<ClientMessage> {
+    let resume = Resume { stream: "5f0c".to_owned(), last: 88 };
+    let join = |role, lane, access_key: Option<&str>, resume| {
+        let access_key = access_key.map(str::to_owned);
+        ClientMessage::Join(Join { role, access_key, lane, device: "phone-4".to_owned(), resume })
+    };
+    let mut messages = vec![
+        join(Role::LaneJudge, Some(4), Some("0123"), None),
+        join(Role::Spectator, None, None, Some(resume.clone())),
+        ClientMessage::Tally(tally()),
+        ClientMessage::Clock(ClockRequest { t1_us: 9_007_199_254_740_993 }),
+        ClientMessage::Resume(resume),
+        ruling(RulingKind::SetCount { done: 40, finish_ms: None }),
+        ruling(RulingKind::SetCount { done: 90, finish_ms: Some(428_400) }),
+        ruling(RulingKind::MoveFinish { elapsed_ms: 428_400 }),
+        ruling(RulingKind::TimePenalty { add_ms: -5_000 }),
+        ruling(RulingKind::UnitPenalty { take: 2 }),
+        ruling(RulingKind::Status { status: StatusRuling::UnderReview }),
+    ];
+    messages.extend(
+        [
+            FloorCommand::OpenHeat,
+            FloorCommand::OnDeck,
+            FloorCommand::StartCountdown,
+            FloorCommand::Recall,
+            FloorCommand::Hold,
+            FloorCommand::Resume,
+            FloorCommand::Cancel,
+            FloorCommand::CallTime,
+            FloorCommand::Close,
+            FloorCommand::Sign,
+        ]
+        .map(floor),
+    );
+    messages
+}
+
+fn heat_state(clock: Clock) -> HeatState {
+    HeatState {
+        state: State::Running,
+        run: 1,
+        clock,
+        cap_ms: 600_000,
+        resolution_ms: 100,
+        finished: 1,
+        starters: 2,
+        first_on_floor: 4,
+    }
+}
+
+fn lane_count() -> LaneCount {
+    LaneCount {
+        lane: 4,
+        status: Status::Finished,
+        done: 90,
+        score: 90,
+        part: 6,
+        part_done: 0,
+        to_go: Some(0),
+        result: Some(LaneResult {
+            text: "7:08.4".to_owned(),
+            official_ms: Some(428_400),
+            penalty_ms: Some(5_000),
+        }),
+        no_reps: 3,
+        last_good_ms: Some(500_000),
+        ruled: true,
+        flagged: true,
+        judge_on: true,
+    }
+}
+
+fn snapshot() -> Snapshot {
+    let part = Part {
+        movement: "Thruster".to_owned(),
+        short_name: "THR".to_owned(),
+        amount: 21,
+        unit: Unit::Rep,
+        step: 1,
+        several_at_once: false,
+        load: "43 kg".to_owned(),
+        round: 1,
+        track_start_ppm: 0,
+        track_len_ppm: 1_000_000,
+        expected_ms_per_unit: 2_500,
+        faults: vec![Fault { code: "depth".to_owned(), name: "Not deep enough".to_owned(), partial: false }],
+    };
+    Snapshot {
+        number: 88,
+        at_ms: 501_000,
+        titles: Titles {
+            event: "Harrowgate Winter Throwdown".to_owned(),
+            workout: "Short Fuse".to_owned(),
+            heat: 7,
+            heat_name: "Heat 7".to_owned(),
+            divisions: vec!["Open".to_owned()],
+            heats: vec![1, 2, 7],
+        },
+        heat: heat_state(Clock::CountingDown { since_ms: 1, go_at_ms: 10_001, elapsed_ms: 0 }),
+        courses: vec![Course {
+            parts: vec![part],
+            units: 21,
+            score_units: 21,
+            closing_blocks: 5,
+            closing_step: 1,
+            finish_call: false,
+        }],
+        entries: vec![LaneEntry {
+            lane: 4,
+            course: 0,
+            division: 0,
+            bib: "101".to_owned(),
+            name: "Tomasz Wielgórecki".to_owned(),
+            given: "Tomasz".to_owned(),
+            family: "Wielgórecki".to_owned(),
+            say: String::new(),
+            club: String::new(),
+            judge: "Sanna Krueger".to_owned(),
+        }],
+        lanes: vec![lane_count()],
+        order: vec![OrderRow { lane: 4, place: 1, division_place: 1, gap_units: None, gap_ms: None }],
+        journal_ok: true,
+    }
+}
+
+fn from_feed() -> Vec<FeedMessage> {
+    let reason = || Reason { code: ReasonCode::BeforeStart, says: "Too early.".to_owned() };
+    let delta = |heat| Delta {
+        number: 89,
+        at_ms: 502_000,
+        heat,
+        lanes: vec![lane_count()],
+        order: vec![OrderRow { lane: 2, place: 2, division_place: 2, gap_units: Some(3), gap_ms: Some(-1) }],
+        no_reps: vec![NoRep { lane: 2, fault: "No lockout".to_owned(), partial: true, at_ms: 501_900 }],
+        rulings: vec![RulingNote {
+            lane: 4,
+            by: "head judge".to_owned(),
+            says: "count set to 90".to_owned(),
+            reason: "Seen from the side".to_owned(),
+            before: "89".to_owned(),
+            after: "90".to_owned(),
+        }],
+        journal_ok: Some(false),
+    };
+    let ack = |of, not_counted, done| FeedMessage::Ack(Ack { of, not_counted, done });
+    vec![
+        FeedMessage::Welcome(Welcome {
+            role: Role::LaneJudge,
+            lane: Some(4),
+            stream: "5f0c".to_owned(),
+            speed_milli: 1_000,
+            version: "0.1.0".to_owned(),
+        }),
+        FeedMessage::Snapshot(Box::new(snapshot())),
+        FeedMessage::Delta(delta(Some(heat_state(Clock::Running { zero_at_ms: 10_001 })))),
+        FeedMessage::Delta(delta(Some(heat_state(Clock::Stopped { elapsed_ms: 40_000 })))),
+        FeedMessage::Delta(delta(Some(heat_state(Clock::Idle)))),
+        FeedMessage::Delta(Delta {
+            lanes: vec![],
+            order: vec![],
+            no_reps: vec![],
+            rulings: vec![],
+            ..delta(None)
+        }),
+        ack(Subject::Tally { epoch: 5, number: 12 }, Some(reason()), Some(3)),
+        ack(Subject::Floor { id: 3 }, None, None),
+        FeedMessage::Refusal(Refusal { of: Subject::Ruling { id: 9 }, why: reason() }),
+        FeedMessage::Refusal(Refusal { of: Subject::Join, why: reason() }),
+        FeedMessage::Refusal(Refusal { of: Subject::Message, why: reason() }),
+        FeedMessage::Gap(Gap { epoch: 5, from: 9 }),
+        FeedMessage::Clock(ClockReply { t1_us: 1, t2_us: 2, t3_us: 3 }),
+    ]
+}
+
+fn check<T>(messages: &[T], direction: &str)
+where
+    T: serde::Serialize + serde::de::DeserializeOwned + PartialEq + std::fmt::Debug,
+{
+    let validator = validator(direction);
+    for message in messages {
+        let text = serde_json::to_string(message).unwrap();
+        assert_eq!(&serde_json::from_str::<T>(&text).unwrap(), message);
+        let value: Value = serde_json::from_str(&text).unwrap();
+        let faults: Vec<String> = validator.iter_errors(&value).map(|fault| fault.to_string()).collect();
+        assert!(faults.is_empty(), "{text}: {faults:?}");
+    }
+}
+
+#[test]
+fn what_clients_say_survives_and_holds_against_the_schema() {
+    check(&from_clients(), "from_client");
+}
+
+#[test]
+fn what_the_feed_says_survives_and_holds_against_the_schema() {
+    check(&from_feed(), "from_feed");
+}
+
+#[test]
+fn the_schema_in_the_tree_is_the_generated_one() {
+    let kept = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/schema.json")).unwrap();
+    assert!(kept == schema_json(), "write it anew: fivemark-feed schema > feed/wire/schema.json");
+}
+
+#[test]
+fn schema_and_types_refuse_the_same_messages() {
+    let validator = validator("from_client");
+    let good = serde_json::to_value(ClientMessage::Tally(tally())).unwrap();
+    assert!(validator.is_valid(&good));
+    for (field, value) in [
+        ("lane", json!(-1)),
+        ("lane", json!(256)),
+        ("lane", json!("4")),
+        ("number", json!(1.5)),
+        ("call", json!("maybe")),
+        ("stamp_ms", Value::Null),
+        ("offset", json!({ "add_us": 1 })),
+        ("offset", json!({ "add_us": 1, "delay_us": 1, "more": 1 })),
+        ("surprise", json!(1)),
+        ("type", json!("tallly")),
+    ] {
+        let mut bad = good.clone();
+        bad[field] = value;
+        assert!(serde_json::from_value::<ClientMessage>(bad.clone()).is_err(), "types take {bad}");
+        assert!(!validator.is_valid(&bad), "the schema takes {bad}");
+    }
+}
