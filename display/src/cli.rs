@@ -85,8 +85,7 @@ const MIN_SIDE_PX: u32 = 16;
 fn parse_size(text: &str) -> Result<[u32; 2], String> {
     let wrong = || format!("`{text}` is not a size; write it like 1920x1080");
     let (width, height) = text.split_once(['x', 'X']).ok_or_else(wrong)?;
-    let size: [u32; 2] =
-        [width.parse().map_err(|_| wrong())?, height.parse().map_err(|_| wrong())?];
+    let size: [u32; 2] = [width.parse().map_err(|_| wrong())?, height.parse().map_err(|_| wrong())?];
     if size.iter().all(|side| (MIN_SIDE_PX..=MAX_SIDE_PX).contains(side)) {
         return Ok(size);
     }
@@ -101,7 +100,8 @@ mod tests {
     fn sizes_are_read_and_bounded() {
         assert_eq!(parse_size("1920x1080"), Ok([1920, 1080]));
         assert_eq!(parse_size("640X160"), Ok([640, 160]));
-        for wrong in ["", "1920", "x", "1920x", "-1x5", "1920x1080x2", "15x100", "100x16385", "99999999999x1"] {
+        for wrong in ["", "1920", "x", "1920x", "-1x5", "1920x1080x2", "15x100", "100x16385", "99999999999x1"]
+        {
             assert!(parse_size(wrong).is_err(), "{wrong}");
         }
     }

@@ -5,12 +5,12 @@ use std::time::Duration;
 
 use crate::clock::MonoClock;
 use crate::connection::Connection;
-use crate::gpu::{Gpu, GpuError, Renderer, new_instance};
+use crate::gpu::{Gpu, GpuError, Renderer};
 use crate::live::LiveBoard;
 
-/// Tries in a row to open a lost device before the program gives up.
+/// Times in a row that a lost device is opened again before the program gives up.
 const MAX_REOPENINGS: u32 = 5;
-/// Between them.
+/// Before the second time and each later one: a driver that restarts needs a moment.
 const REOPEN_AFTER: Duration = Duration::from_millis(500);
 
 /// Draws until the program is interrupted or, if asked, the heat is provisional. The connection's wake has to
@@ -27,21 +27,10 @@ pub fn run(
     until_provisional: bool,
 ) -> Result<(), GpuError> {
     let frame_us = 1_000_000 / i64::from(fps.max(1));
-    let mut renderer = open(size)?;
-    let mut reopened = 0;
+    let mut output = Offscreen::open(size)?;
     while !connection.interrupted() {
         let began_us = clock.now_us();
-        match frame(live, &mut renderer) {
-            Ok(()) => reopened = 0,
-            Err(GpuError::Lost) if reopened < MAX_REOPENINGS => {
-                reopened += 1;
-                tracing::warn!(attempt = reopened, "opening the graphics device again");
-                thread::sleep(REOPEN_AFTER);
-                renderer = open(size)?;
-                continue;
-            }
-            Err(error) => return Err(error),
-        }
+        output.frame(live)?;
         if until_provisional && live.is_provisional() {
             break;
         }
@@ -50,17 +39,55 @@ pub fn run(
     Ok(())
 }
 
-fn open(size: [u32; 2]) -> Result<Renderer, GpuError> {
-    Renderer::new(Gpu::open(&new_instance(None), None)?, size)
+/// A canvas that no window shows.
+pub struct Offscreen {
+    renderer: Renderer,
+    size: [u32; 2],
 }
 
-fn frame(live: &mut LiveBoard, renderer: &mut Renderer) -> Result<(), GpuError> {
-    // No screen sets the pace: without the wait, slow frames would queue up.
-    renderer.wait()?;
-    live.compose(renderer)?;
-    let (list, fonts) = live.parts();
-    renderer.draw(list, fonts)?;
-    live.after_frame(renderer)
+impl Offscreen {
+    /// Opens the adapter.
+    ///
+    /// # Errors
+    /// There is none, or the size does not fit.
+    pub fn open(size: [u32; 2]) -> Result<Self, GpuError> {
+        Ok(Self { renderer: Renderer::new(Gpu::open()?, size)?, size })
+    }
+
+    /// What it is drawn with.
+    #[must_use]
+    pub fn renderer(&self) -> &Renderer {
+        &self.renderer
+    }
+
+    /// Draws the next frame. A lost device is opened again and the frame painted whole.
+    ///
+    /// # Errors
+    /// The device does not come back.
+    pub fn frame(&mut self, live: &mut LiveBoard) -> Result<(), GpuError> {
+        for attempt in 1..=MAX_REOPENINGS {
+            match self.try_frame(live) {
+                Err(GpuError::Lost) => {
+                    tracing::warn!(attempt, "opening the graphics device again");
+                    if attempt > 1 {
+                        thread::sleep(REOPEN_AFTER);
+                    }
+                    *self = Self::open(self.size)?;
+                }
+                done => return done,
+            }
+        }
+        self.try_frame(live)
+    }
+
+    fn try_frame(&mut self, live: &mut LiveBoard) -> Result<(), GpuError> {
+        // No screen sets the pace: without the wait, slow frames would queue up.
+        self.renderer.wait()?;
+        live.compose(&self.renderer)?;
+        let (list, fonts) = live.parts();
+        self.renderer.draw(list, fonts)?;
+        live.after_frame(&self.renderer)
+    }
 }
 
 /// Waits for a message or for `next_us`, and in any case until `earliest_us`.

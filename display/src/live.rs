@@ -14,6 +14,16 @@ use crate::gpu::{GpuError, Renderer};
 use crate::moments::{Moment, Moments};
 use crate::pictures::PictureWriter;
 
+/// What a board follows.
+pub struct Followed<'a> {
+    /// What the connection keeps current.
+    pub shared: Shared,
+    /// The connection's clock.
+    pub clock: MonoClock,
+    /// The feed in words.
+    pub feed: &'a str,
+}
+
 /// A board that follows the shared state.
 pub struct LiveBoard {
     board: Board,
@@ -22,21 +32,22 @@ pub struct LiveBoard {
     forward: Forward,
     moments: Moments,
     pictures: Option<PictureWriter>,
-    next_age_us: Option<i64>,
+    feed: String,
     provisional: bool,
 }
 
 impl LiveBoard {
-    /// A board of `size` pixels. With a picture writer, pictures are taken at the moments.
+    /// A board of `size` pixels. `feed` is how the first screen names what it waits for. With a picture writer,
+    /// pictures are taken at the moments.
     #[must_use]
     pub fn new(
         theme: Rc<LoadedTheme>,
         size: [u32; 2],
         motion: Motion,
-        shared: Shared,
-        clock: MonoClock,
+        followed: Followed<'_>,
         pictures: Option<PictureWriter>,
     ) -> Self {
+        let Followed { shared, clock, feed } = followed;
         Self {
             board: Board::new(theme, size, motion),
             shared,
@@ -44,14 +55,9 @@ impl LiveBoard {
             forward: Forward::default(),
             moments: Moments::default(),
             pictures,
-            next_age_us: None,
+            feed: feed.to_owned(),
             provisional: false,
         }
-    }
-
-    /// Says which feed is waited for, for the first screen.
-    pub fn set_feed_address(&mut self, address: &str) {
-        self.board.set_feed_address(address);
     }
 
     /// Changes the size, pixels.
@@ -76,14 +82,17 @@ impl LiveBoard {
                 Link::Live | Link::Lost { .. } => self.forward.show(known.clock.feed_us(now_us)),
                 Link::Never => 0,
             };
+            if link == Link::Never {
+                // A wrong key is for the staff to see where they look first: on the screen itself.
+                let refusal = known.trouble.as_deref().filter(|_| known.refused);
+                self.board.set_feed_address(refusal.unwrap_or(&self.feed));
+            }
             if let Some(view) = &known.view {
                 if self.pictures.is_some() {
                     missed = self.moments.look(view, feed_us, speed_milli, now_us);
                 }
-                self.provisional =
-                    matches!(view.snapshot.heat.state, State::Provisional | State::Signed);
+                self.provisional = matches!(view.snapshot.heat.state, State::Provisional | State::Signed);
             }
-            self.next_age_us = known.next_age_us(now_us);
             self.board.frame(known.view.as_ref(), link, Times { feed_us, frame_us: now_us, speed_milli });
         }
         self.take_pictures(renderer, &missed)
@@ -115,7 +124,7 @@ impl LiveBoard {
     /// at once. None: not before a message.
     #[must_use]
     pub fn next_frame_us(&self) -> Option<i64> {
-        let times = [self.board.next_change_us(), self.next_age_us, self.moments.next_due_us()];
+        let times = [self.board.next_change_us(), self.moments.next_due_us()];
         times.into_iter().flatten().min()
     }
 

@@ -93,8 +93,7 @@ impl PictureWriter {
                 }
             }
         };
-        let thread =
-            std::thread::Builder::new().name("pictures".into()).spawn(write_all).map_err(failed)?;
+        let thread = std::thread::Builder::new().name("pictures".into()).spawn(write_all).map_err(failed)?;
         Ok(Self { folder: folder.to_owned(), waiting: Some(waiting), thread: Some(thread) })
     }
 

@@ -12,7 +12,7 @@ use crate::cli::{BoardArgs, Cli, Command, StillArgs};
 use crate::clock::MonoClock;
 use crate::connection::{Connection, FeedAddress, Identity, Shared};
 use crate::headless;
-use crate::live::LiveBoard;
+use crate::live::{Followed, LiveBoard};
 use crate::pictures::{PictureWriter, write_png};
 use crate::still::{draw_still, read_saved};
 use crate::window::{Desktop, Wake, WindowOptions};
@@ -52,15 +52,13 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
     let address = FeedAddress::read(&args.feed)?;
     let theme = find_theme(&args.theme)?;
     let seed = random_number()?;
-    let identity =
-        Identity { device: format!("display-{seed:016x}"), access_key: args.access_key.clone() };
+    let identity = Identity { device: format!("display-{seed:016x}"), access_key: args.access_key.clone() };
     let pictures = args.pictures.as_deref().map(PictureWriter::start).transpose()?;
     let motion = if args.reduced_motion { Motion::Reduced } else { Motion::Full };
     let feed = address.to_string();
     let live_board = |shared: &Shared, size| {
-        let mut live = LiveBoard::new(theme, size, motion, shared.clone(), clock, pictures);
-        live.set_feed_address(&feed);
-        live
+        let followed = Followed { shared: shared.clone(), clock, feed: &feed };
+        LiveBoard::new(theme, size, motion, followed, pictures)
     };
     if args.headless {
         let size = args.size.unwrap_or(HEADLESS_SIZE);

@@ -8,7 +8,7 @@ use fivemark_themes::LoadedTheme;
 use fivemark_wire::from_feed::FeedMessage;
 use thiserror::Error;
 
-use crate::gpu::{Gpu, GpuError, Pixels, Renderer, new_instance};
+use crate::gpu::{Gpu, GpuError, Pixels, Renderer};
 
 /// Largest file of saved messages, in bytes: hours of deltas are well under it.
 pub const MAX_SAVED_BYTES: u64 = 64 * 1024 * 1024;
@@ -81,7 +81,7 @@ pub fn draw_still(
     theme: Rc<LoadedTheme>,
     size: [u32; 2],
 ) -> Result<Pixels, GpuError> {
-    let gpu = Gpu::open(&new_instance(None), None)?;
+    let gpu = Gpu::open()?;
     let mut renderer = Renderer::new(gpu, size)?;
     let mut board = Board::new(theme, size, Motion::Full);
     let feed_us = at_ms.unwrap_or(view.snapshot.at_ms).saturating_mul(1_000);

@@ -43,7 +43,9 @@ impl FeedAddress {
         let (authority, path) = rest.split_at(rest.find(['/', '?']).unwrap_or(rest.len()));
         let path = if path.is_empty() || path == "/" { SOCKET_PATH } else { path };
         let uri: Uri = format!("ws://{authority}{path}").parse().map_err(|_| not())?;
-        if uri.host().is_none_or(str::is_empty) {
+        let after_host = authority.rsplit_once(']').map_or(authority, |(_, after)| after);
+        let port_is_wrong = after_host.contains(':') && uri.port_u16().is_none();
+        if uri.host().is_none_or(str::is_empty) || port_is_wrong {
             return Err(not());
         }
         Ok(Self { uri })
@@ -67,7 +69,8 @@ mod tests {
     #[test]
     fn what_people_type_becomes_the_sockets_address() {
         let read = |text| FeedAddress::read(text).map(|address| address.to_string());
-        for text in ["127.0.0.1:4600", "http://127.0.0.1:4600", "ws://127.0.0.1:4600/", "ws://127.0.0.1:4600/feed"]
+        for text in
+            ["127.0.0.1:4600", "http://127.0.0.1:4600", "ws://127.0.0.1:4600/", "ws://127.0.0.1:4600/feed"]
         {
             assert_eq!(read(text).as_deref(), Ok("ws://127.0.0.1:4600/feed"), "{text}");
         }

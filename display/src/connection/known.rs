@@ -30,6 +30,8 @@ pub struct Known {
     pub contact: Contact,
     /// What stands in the way, in words, while there is no connection.
     pub trouble: Option<String>,
+    /// The trouble is that the feed does not let this display in.
+    pub refused: bool,
     /// Name of the stream that the view belongs to.
     pub stream: String,
     /// When the feed was last heard, microseconds of the display's clock.
@@ -43,6 +45,7 @@ impl Known {
             clock: FeedClock::default(),
             contact: Contact::Never,
             trouble: None,
+            refused: false,
             stream: String::new(),
             heard_us: 0,
         }
@@ -55,18 +58,6 @@ impl Known {
             Contact::Never => Link::Never,
             Contact::Live => Link::Live,
             Contact::LostSince(at_us) => Link::Lost { age_ms: (now_us - at_us).max(0) / 1_000 },
-        }
-    }
-
-    /// When the shown age will next differ, microseconds of the display's clock; it is told in whole seconds.
-    #[must_use]
-    pub fn next_age_us(&self, now_us: i64) -> Option<i64> {
-        match self.contact {
-            Contact::LostSince(at_us) => {
-                let seconds = (now_us - at_us).max(0) / 1_000_000 + 1;
-                Some(at_us + seconds * 1_000_000)
-            }
-            Contact::Never | Contact::Live => None,
         }
     }
 
@@ -84,6 +75,7 @@ impl Known {
         }
         stream.clone_into(&mut self.stream);
         self.trouble = None;
+        self.refused = false;
     }
 
     pub(super) fn replace(&mut self, snapshot: Snapshot, now_us: i64) {
@@ -99,11 +91,12 @@ impl Known {
     }
 
     /// The connection is gone. What is shown stays, with its age.
-    pub(super) fn lost(&mut self, trouble: String) {
+    pub(super) fn lost(&mut self, trouble: String, refused: bool) {
         if self.contact == Contact::Live {
             self.contact = Contact::LostSince(self.heard_us);
         }
         self.trouble = Some(trouble);
+        self.refused = refused;
     }
 }
 

@@ -98,16 +98,14 @@ async fn keep_following(
         };
         let end = follow(address, identity, shared, clock, joined).await;
         let trouble = end.to_string();
-        let wait = match end {
-            End::Refused(_) => backoff.after_refusal(),
-            _ => backoff.after_failure(),
-        };
+        let refused = matches!(end, End::Refused(_));
+        let wait = if refused { backoff.after_refusal() } else { backoff.after_failure() };
         // The same trouble at every attempt is told once.
         if trouble != told {
             tracing::warn!("{trouble}; trying again by itself");
         }
         told.clone_from(&trouble);
-        shared.change(|known| known.lost(trouble));
+        shared.change(|known| known.lost(trouble, refused));
         tokio::time::sleep(wait).await;
     }
 }

@@ -105,9 +105,9 @@ impl<'a> Session<'a> {
             .read_buffer_size(READ_BUFFER)
             .max_message_size(Some(MAX_FEED_MESSAGE))
             .max_frame_size(Some(MAX_FEED_MESSAGE));
-        let (socket, _) = connect_async_with_config(request, Some(config), true).await.map_err(|error| {
-            End::Unreachable { address: address.to_string(), reason: error.to_string() }
-        })?;
+        let (socket, _) = connect_async_with_config(request, Some(config), true)
+            .await
+            .map_err(|error| End::Unreachable { address: address.to_string(), reason: error.to_string() })?;
         let mut session = Self { socket, shared, clock, heard: Instant::now(), asked: None };
         let join = ClientMessage::Join(Join {
             role: Role::Display,

@@ -220,10 +220,9 @@ fn inset(shape: &BoxShape, by: f32) -> PxRect {
 fn instance(shape: &BoxShape, quad: PxRect) -> BoxInstance {
     let rect = shape.rect;
     let most = (rect.w.min(rect.h) * 0.5).max(0.0);
-    let (period, width, color, angle) =
-        shape.hatch.map_or((0.0, 0.0, Rgba::default(), 0.0), |hatch| {
-            (hatch.period.max(0.0), hatch.width, hatch.color, hatch.angle.to_radians())
-        });
+    let (period, width, color, angle) = shape.hatch.map_or((0.0, 0.0, Rgba::default(), 0.0), |hatch| {
+        (hatch.period.max(0.0), hatch.width, hatch.color, hatch.angle.to_radians())
+    });
     BoxInstance {
         quad: quad_bytes(quad),
         rect: [rect.x, rect.y, rect.w, rect.h],

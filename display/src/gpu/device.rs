@@ -1,10 +1,13 @@
 //! Finding something to draw with: a real GPU before a software one, and words for people when there is none.
 
+use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use thiserror::Error;
-use wgpu::{Adapter, Backend, Backends, Device, DeviceType, Instance, InstanceDescriptor, InstanceFlags, Queue};
+use wgpu::{
+    Adapter, Backends, Device, DeviceType, Instance, InstanceDescriptor, InstanceFlags, Queue, Surface,
+};
 
 /// Why there is nothing to draw with, or no longer.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -17,6 +20,12 @@ pub enum GpuError {
     NoAdapter {
         /// Which interfaces were asked.
         looked_at: String,
+    },
+    /// A window that can't be drawn to.
+    #[error("the window can't be drawn to: {reason}")]
+    NoSurface {
+        /// What the driver says.
+        reason: String,
     },
     /// An adapter that will not open.
     #[error("the graphics adapter {adapter} could not be opened: {reason}")]
@@ -57,40 +66,69 @@ pub struct Gpu {
     lost: Arc<AtomicBool>,
 }
 
-/// The interface to the system's adapters. `WGPU_BACKEND` narrows the choice (`vulkan`, `gl`).
-#[must_use]
-pub fn new_instance(display: Option<Box<dyn wgpu::wgt::WgpuHasDisplayHandle>>) -> Instance {
-    let mut descriptor = match display {
-        Some(display) => InstanceDescriptor::new_with_display_handle(display),
-        None => InstanceDescriptor::new_without_display_handle(),
-    };
-    descriptor.backends = backends();
-    // The validation layers of a development machine would be loaded otherwise, and slow every frame.
-    descriptor.flags = InstanceFlags::empty().with_env();
-    Instance::new(descriptor)
-}
-
-fn backends() -> Backends {
-    Backends::from_env().unwrap_or(Backends::VULKAN | Backends::GL)
-}
+/// How the desktop is told to the interface to its adapters; none without a desktop.
+pub type DesktopHandle = Box<dyn wgpu::wgt::WgpuHasDisplayHandle>;
 
 impl Gpu {
-    /// Opens the best adapter: hardware before software, Vulkan before GL. With a surface, one that can show on it.
+    /// Opens the best adapter for drawing without a window: hardware before software, Vulkan before GL.
+    /// `WGPU_BACKEND` narrows the choice (`vulkan`, `gl`).
     ///
     /// # Errors
-    /// None found, or it does not open.
-    pub fn open(instance: &Instance, surface: Option<&wgpu::Surface<'_>>) -> Result<Self, GpuError> {
-        let mut adapters = pollster::block_on(instance.enumerate_adapters(backends()));
-        adapters.retain(|adapter| surface.is_none_or(|surface| adapter.is_surface_supported(surface)));
-        adapters.sort_by_key(|adapter| rank(&adapter.get_info()));
-        let mut refused = None;
-        for adapter in adapters {
+    /// None is found, or none opens.
+    pub fn open() -> Result<Self, GpuError> {
+        Self::choose(|| None, |_| Ok(None)).map(|(gpu, _)| gpu)
+    }
+
+    /// Opens the best adapter that can show on a window, and the window's surface.
+    ///
+    /// # Errors
+    /// None is found, or none opens.
+    pub fn open_for(
+        desktop: impl Fn() -> DesktopHandle,
+        surface: impl Fn(&Instance) -> Result<Surface<'static>, wgpu::CreateSurfaceError>,
+    ) -> Result<(Self, Surface<'static>), GpuError> {
+        let make = |instance: &Instance| surface(instance).map(Some);
+        match Self::choose(|| Some(desktop()), make)? {
+            (gpu, Some(surface)) => Ok((gpu, surface)),
+            (gpu, None) => Err(GpuError::NoDevice { adapter: gpu.name, reason: "no surface".into() }),
+        }
+    }
+
+    /// One interface after the other, because starting GL takes time, and complains on machines without a desktop:
+    /// it is left out where Vulkan has hardware, or where there is no hardware that GL could have.
+    fn choose(
+        desktop: impl Fn() -> Option<DesktopHandle>,
+        make: impl Fn(&Instance) -> Result<Option<Surface<'static>>, wgpu::CreateSurfaceError>,
+    ) -> Result<(Self, Option<Surface<'static>>), GpuError> {
+        let allowed = Backends::from_env().unwrap_or(Backends::VULKAN | Backends::GL);
+        let mut software = None;
+        let mut failed = None;
+        for backends in [Backends::VULKAN, Backends::GL].map(|backends| backends & allowed) {
+            if backends.is_empty() || software.is_some() && !may_have_gpu() {
+                continue;
+            }
+            let instance = instance(backends, desktop());
+            let surface = match make(&instance) {
+                Ok(surface) => surface,
+                Err(error) => {
+                    failed = failed.or(Some(GpuError::NoSurface { reason: error.to_string() }));
+                    continue;
+                }
+            };
+            let Some(adapter) = best_adapter(&instance, backends, surface.as_ref()) else { continue };
+            if adapter.get_info().device_type == DeviceType::Cpu {
+                software = software.or(Some((adapter, surface)));
+                continue;
+            }
             match Self::open_adapter(adapter) {
-                Ok(gpu) => return Ok(gpu),
-                Err(error) => refused = refused.or(Some(error)),
+                Ok(gpu) => return Ok((gpu, surface)),
+                Err(error) => failed = failed.or(Some(error)),
             }
         }
-        Err(refused.unwrap_or_else(|| GpuError::NoAdapter { looked_at: words(backends()) }))
+        match software {
+            Some((adapter, surface)) => Ok((Self::open_adapter(adapter)?, surface)),
+            None => Err(failed.unwrap_or_else(|| GpuError::NoAdapter { looked_at: words(allowed) })),
+        }
     }
 
     fn open_adapter(adapter: Adapter) -> Result<Self, GpuError> {
@@ -133,7 +171,7 @@ impl Gpu {
         self.lost.load(Ordering::Acquire)
     }
 
-    /// Marks the device as gone, as the driver does. Drills use it to practise the recovery.
+    /// Marks the device as gone, as the driver does, to practise the recovery.
     pub fn mark_lost(&self) {
         self.lost.store(true, Ordering::Release);
     }
@@ -151,15 +189,43 @@ impl Gpu {
     }
 }
 
-fn rank(info: &wgpu::AdapterInfo) -> (u8, u8) {
-    let kind = match info.device_type {
+fn instance(backends: Backends, desktop: Option<DesktopHandle>) -> Instance {
+    let mut descriptor = match desktop {
+        Some(desktop) => InstanceDescriptor::new_with_display_handle(desktop),
+        None => InstanceDescriptor::new_without_display_handle(),
+    };
+    descriptor.backends = backends;
+    // The validation layers of a development machine would be loaded otherwise, and slow every frame.
+    descriptor.flags = InstanceFlags::empty().with_env();
+    Instance::new(descriptor)
+}
+
+fn best_adapter(instance: &Instance, backends: Backends, surface: Option<&Surface<'_>>) -> Option<Adapter> {
+    let adapters = pollster::block_on(instance.enumerate_adapters(backends));
+    let mut able = adapters
+        .into_iter()
+        .filter(|adapter| surface.is_none_or(|shown| adapter.is_surface_supported(shown)));
+    let first = able.next()?;
+    Some(able.fold(first, |best, other| if rank(&other) < rank(&best) { other } else { best }))
+}
+
+fn rank(adapter: &Adapter) -> u8 {
+    match adapter.get_info().device_type {
         DeviceType::DiscreteGpu => 0,
         DeviceType::IntegratedGpu => 1,
         DeviceType::VirtualGpu => 2,
         DeviceType::Other => 3,
         DeviceType::Cpu => 4,
-    };
-    (kind, u8::from(info.backend != Backend::Vulkan))
+    }
+}
+
+/// Whether the system shows any device that a driver for hardware could open.
+fn may_have_gpu() -> bool {
+    if !cfg!(target_os = "linux") {
+        return true;
+    }
+    let render_nodes = std::fs::read_dir("/dev/dri").map_or(0, Iterator::count);
+    render_nodes > 0 || ["/dev/nvidiactl", "/dev/dxg"].iter().any(|path| Path::new(path).exists())
 }
 
 fn words(backends: Backends) -> String {

@@ -16,5 +16,5 @@ mod text;
 mod viewport;
 
 pub use canvas::{CANVAS_FORMAT, Pixels, read_texture};
-pub use device::{Gpu, GpuError, new_instance};
+pub use device::{DesktopHandle, Gpu, GpuError};
 pub use renderer::{Drawn, Renderer};

@@ -31,9 +31,10 @@ pub(super) fn fill(outline: &[Segment], scale: f32) -> Mesh {
     let mut inner_path = Path::builder();
     let mut fringes = Vec::with_capacity(contours.len());
     for (index, contour) in contours.iter().enumerate() {
-        let nested = contours.iter().enumerate().filter(|(other, around)| {
-            *other != index && contains(around, contour[0])
-        });
+        let nested = contours
+            .iter()
+            .enumerate()
+            .filter(|(other, around)| *other != index && contains(around, contour[0]));
         let is_hole = nested.count() % 2 == 1;
         let outward = if (signed_area(contour) > 0.0) == is_hole { -1.0 } else { 1.0 };
         let fringe = fringe(contour, outward);

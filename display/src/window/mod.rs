@@ -41,9 +41,6 @@ pub enum WindowError {
     /// The desktop refused.
     #[error("the desktop refused a window: {0}")]
     Refused(#[from] OsError),
-    /// The window can't be drawn to.
-    #[error("the window can't be drawn to: {0}")]
-    NoSurface(#[from] wgpu::CreateSurfaceError),
     /// Nothing to draw with.
     #[error(transparent)]
     Gpu(#[from] GpuError),
@@ -235,10 +232,10 @@ impl App<'_> {
         }
         // By its place too, for keyboards of other scripts.
         let letter = matches!(&event.logical_key, Key::Character(text) if text.eq_ignore_ascii_case("f"));
-        if letter || event.physical_key == PhysicalKey::Code(KeyCode::KeyF) {
-            if let Some(shown) = &self.shown {
-                shown.toggle_full_screen();
-            }
+        if let Some(shown) = &self.shown
+            && (letter || event.physical_key == PhysicalKey::Code(KeyCode::KeyF))
+        {
+            shown.toggle_full_screen();
         }
     }
 

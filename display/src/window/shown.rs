@@ -11,7 +11,7 @@ use winit::window::{Fullscreen, Window};
 
 use super::WindowError;
 use crate::gpu::blit::Blit;
-use crate::gpu::{Gpu, GpuError, Renderer, new_instance};
+use crate::gpu::{Gpu, GpuError, Renderer};
 use crate::live::LiveBoard;
 
 /// Fields are dropped in this order: the surface must go before its window.
@@ -37,9 +37,10 @@ impl Shown {
     }
 
     fn draw_on(desktop: &ActiveEventLoop, window: Arc<Window>) -> Result<Self, WindowError> {
-        let instance = new_instance(Some(Box::new(desktop.owned_display_handle())));
-        let surface = instance.create_surface(window.clone())?;
-        let gpu = Gpu::open(&instance, Some(&surface))?;
+        let (gpu, surface) = Gpu::open_for(
+            || Box::new(desktop.owned_display_handle()),
+            |instance| instance.create_surface(window.clone()),
+        )?;
         let size = window.inner_size();
         let size = [size.width.max(1), size.height.max(1)];
         gpu.check_size(size)?;

@@ -28,7 +28,12 @@ const fn over(name: &'static str, backdrop: [u8; 4], source: [u8; 4], expected: 
 const PRINTED: [Over; 4] = [
     over("opaque source over nothing", [0, 0, 0, 0], [255, 0, 0, 255], [255, 0, 0, 255]),
     over("opaque over opaque", [255, 0, 0, 255], [0, 0, 255, 255], [0, 0, 255, 255]),
-    over("half transparent over opaque: (1/2, 0, 1/2), 1", [255, 0, 0, 255], [0, 0, 255, 128], [127, 0, 128, 255]),
+    over(
+        "half transparent over opaque: (1/2, 0, 1/2), 1",
+        [255, 0, 0, 255],
+        [0, 0, 255, 128],
+        [127, 0, 128, 255],
+    ),
     over("both half transparent: (1/4, 0, 1/2), 3/4", [255, 0, 0, 128], [0, 0, 255, 128], [64, 0, 128, 192]),
 ];
 
@@ -143,7 +148,11 @@ fn a_surface_that_encodes_is_given_linear_light() {
     for ((code, expected), x) in DECODED.iter().zip(0..) {
         assert_eq!(strip.at(x * 4, 0)[0], *code);
         let found = f64::from(linear.at(x * 4, 0)[0]);
-        assert!((found - expected * 255.0).abs() <= 0.51, "code {code}: {found}, expected {}", expected * 255.0);
+        assert!(
+            (found - expected * 255.0).abs() <= 0.51,
+            "code {code}: {found}, expected {}",
+            expected * 255.0
+        );
     }
 }
 

@@ -101,9 +101,9 @@ impl Pool {
     fn new(fonts: &mut Fonts) -> Self {
         let words = ["7", "4 to go", "Ærø", "12:34.5", "Quy", "no rep"];
         let texts = STYLES.iter().flat_map(|style| words.map(|word| (*style, word)));
-        let texts = texts.zip(0u8..).map(|((style, word), index)| {
-            fonts.shaped(word, style, 8.0 + f32::from(index % 5) * 6.0)
-        });
+        let texts = texts
+            .zip(0u8..)
+            .map(|((style, word), index)| fonts.shaped(word, style, 8.0 + f32::from(index % 5) * 6.0));
         let circle = vec![
             Segment::MoveTo([10.0, 0.0]),
             Segment::CubicTo { ctrl1: [15.5, 0.0], ctrl2: [20.0, 4.5], to: [20.0, 10.0] },
@@ -190,7 +190,12 @@ fn random_box(random: &mut ChaCha8Rng, rect: fivemark_scene::draw::Rect) -> BoxS
     });
     // Half of the boxes on whole pixels, as layouts do.
     let rect = if random.random_bool(0.5) {
-        fivemark_scene::draw::Rect { x: rect.x.floor(), y: rect.y.floor(), w: rect.w.floor(), h: rect.h.floor() }
+        fivemark_scene::draw::Rect {
+            x: rect.x.floor(),
+            y: rect.y.floor(),
+            w: rect.w.floor(),
+            h: rect.h.floor(),
+        }
     } else {
         rect
     };

@@ -60,8 +60,7 @@ fn an_outline_lies_inside_and_covers_the_fill() {
 
 #[test]
 fn a_gradient_runs_from_top_to_bottom() {
-    let shape =
-        BoxShape { fill_bottom: Rgba([0, 0, 0, 255]), ..plain(rect(10.0, 10.0, 50.0, 100.0), WHITE) };
+    let shape = BoxShape { fill_bottom: Rgba([0, 0, 0, 255]), ..plain(rect(10.0, 10.0, 50.0, 100.0), WHITE) };
     let pixels = painted(&list(CLEAR, vec![box_item(1, shape)]));
     // The middle of a row decides: row 0 is half a pixel down.
     for (row, expected) in [(0, 254), (25, 190), (50, 126), (99, 1)] {
@@ -84,9 +83,15 @@ fn stripes_have_their_width_period_and_direction() {
     }
     let rising = striped(45.0);
     for step in 0..20 {
-        assert_near(rising.at(40 + step, 40 - step), rising.at(40, 40), 1, "up and to the right along a stripe");
+        assert_near(
+            rising.at(40 + step, 40 - step),
+            rising.at(40, 40),
+            1,
+            "up and to the right along a stripe",
+        );
     }
-    let striped_share = rising.rgba.chunks_exact(4).map(|p| f64::from(255 - p[1]) * f64::from(p[3]) / 65_025.0);
+    let striped_share =
+        rising.rgba.chunks_exact(4).map(|p| f64::from(255 - p[1]) * f64::from(p[3]) / 65_025.0);
     let share = striped_share.sum::<f64>() / 6_400.0;
     assert!((share - 0.5).abs() < 0.02, "half of the box is striped: {share}");
 }

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use fivemark_display::gpu::{Gpu, Pixels, Renderer, new_instance};
+use fivemark_display::gpu::{Gpu, Pixels, Renderer};
 use fivemark_scene::Fonts;
 use fivemark_scene::draw::{
     Border, BoxShape, DrawList, Item, ItemKey, Layer, PathShape, Rect, Rgba, Segment, Shape,
@@ -12,7 +12,7 @@ pub const SIZE: [u32; 2] = [240, 160];
 pub const CLEAR: Rgba = Rgba([0, 0, 0, 0]);
 
 pub fn gpu() -> Gpu {
-    Gpu::open(&new_instance(None), None).expect("an adapter; tests/run installs Mesa's software one")
+    Gpu::open().expect("an adapter; tests/run installs Mesa's software one")
 }
 
 pub fn fonts() -> Fonts {

@@ -46,7 +46,8 @@ impl FakeFeed {
         let (tell, told) = mpsc::unbounded_channel();
         let (say, heard) = channel();
         thread::spawn(move || {
-            let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().expect("a runtime");
+            let runtime =
+                tokio::runtime::Builder::new_current_thread().enable_all().build().expect("a runtime");
             runtime.block_on(serve(listener, told, say));
         });
         Self { address, tell, heard }
@@ -100,7 +101,11 @@ async fn serve(
 }
 
 /// False when the test is over.
-async fn serve_one(stream: TcpStream, told: &mut mpsc::UnboundedReceiver<Tell>, say: &Sender<ClientMessage>) -> bool {
+async fn serve_one(
+    stream: TcpStream,
+    told: &mut mpsc::UnboundedReceiver<Tell>,
+    say: &Sender<ClientMessage>,
+) -> bool {
     #[allow(clippy::result_large_err)] // the shape that the handshake calls
     let choose = |_: &Request, mut response: Response| {
         response.headers_mut().insert("Sec-WebSocket-Protocol", SUBPROTOCOL.parse().expect("a header"));

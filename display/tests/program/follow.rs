@@ -186,7 +186,8 @@ fn a_refused_display_says_why_and_tries_again() {
     let says = "This access key is not known.".to_owned();
     let why = Reason { code: ReasonCode::WrongAccessKey, says: says.clone() };
     feed.say(FeedMessage::Refusal(Refusal { of: Subject::Join, why }));
-    follower.until("the reason", |known| known.trouble.as_ref().is_some_and(|trouble| trouble.contains(&says)));
+    follower
+        .until("the reason", |known| known.trouble.as_ref().is_some_and(|trouble| trouble.contains(&says)));
     assert_eq!(follower.shared.lock().contact, Contact::Never);
     assert!(matches!(feed.hear(), ClientMessage::Join(_)), "it tries again");
 }
@@ -199,7 +200,10 @@ fn an_unreachable_feed_is_waited_for() {
     drop(listener);
     let follower = Follower::of(&address);
     follower.until("the reason", |known| {
-        known.trouble.as_ref().is_some_and(|trouble| trouble.contains(&address) && trouble.contains("reached"))
+        known
+            .trouble
+            .as_ref()
+            .is_some_and(|trouble| trouble.contains(&address) && trouble.contains("reached"))
     });
     assert_eq!(follower.shared.lock().link(0), Link::Never);
     let feed = FakeFeed::start_at(&address);

@@ -3,6 +3,7 @@
 
 mod feed;
 mod follow;
+mod live;
 mod machine;
 mod moments;
 mod support;

@@ -77,10 +77,11 @@ fn a_moment_that_is_over_before_its_picture_is_taken_from_the_canvas() {
     };
     assert_eq!(at_once(0, 0), (vec![], vec![]));
     assert_eq!(at_once(1, 10), (vec![Moment::LanesSet], vec![Moment::Countdown]));
+    assert_eq!(at_once(8, 15), (vec![], vec![]));
     assert_eq!(at_once(9, 20), (vec![], vec![]));
     let (missed, due) = at_once(10, 30);
     assert_eq!((missed, due), (vec![Moment::Quarter, Moment::LastFive], vec![]));
-    assert_eq!(at_once(11, 40).0, [Moment::FirstFinish, Moment::Cap]);
+    assert_eq!(at_once(11, 40).0, [Moment::FirstFinish, Moment::Cap], "a finish lasts until time is called");
 }
 
 #[test]
@@ -111,7 +112,15 @@ fn the_program_writes_every_picture_and_ends_with_the_heat() {
     let folder = tempfile::tempdir().expect("a folder");
     let feed = FakeFeed::start();
     let mut command = display();
-    command.args(["board", "--headless", "--until-provisional", "--size", "640x360", "--feed", &feed.address]);
+    command.args([
+        "board",
+        "--headless",
+        "--until-provisional",
+        "--size",
+        "640x360",
+        "--feed",
+        &feed.address,
+    ]);
     command.arg("--pictures").arg(folder.path()).stdout(Stdio::piped());
     let child = command.spawn().expect("the program");
     feed.hear();

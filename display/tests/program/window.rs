@@ -81,7 +81,10 @@ impl Drop for Shown {
 
 fn show(screen: &Screen, feed: &FakeFeed, more: &[&str]) -> Shown {
     let mut command = display();
-    command.env("DISPLAY", &screen.name).env_remove("WAYLAND_DISPLAY").env("XDG_RUNTIME_DIR", screen.folder.path());
+    command
+        .env("DISPLAY", &screen.name)
+        .env_remove("WAYLAND_DISPLAY")
+        .env("XDG_RUNTIME_DIR", screen.folder.path());
     command.args(["board", "--feed", &feed.address, "--reduced-motion"]).args(more);
     Shown(command.spawn().expect("the program"))
 }
