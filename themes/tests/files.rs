@@ -14,7 +14,7 @@ fn faults(source: &str) -> Vec<ThemeFault> {
 /// Line of a text in the source, from 1.
 fn line_of(source: &str, text: &str) -> u32 {
     let at = source.find(text).unwrap_or_else(|| panic!("{text} is in the source"));
-    u32::try_from(source[..at].matches('\n').count()).unwrap() + 1
+    u32::try_from(source[..at].matches('\n').count()).expect("a short file") + 1
 }
 
 /// Replaces a text that must be there, and gives the one fault that comes of it.

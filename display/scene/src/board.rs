@@ -5,7 +5,7 @@ use std::rc::Rc;
 use cosmic_text::FontSystem;
 use fivemark_themes::LoadedTheme;
 use fivemark_wire::from_feed::Snapshot;
-use fivemark_wire::view::{Course, State};
+use fivemark_wire::view::{Course, HeatState, State};
 
 use crate::clock::Reading;
 use crate::draw::{DrawList, Rgba, Segment};
@@ -128,8 +128,8 @@ impl Board {
                 over::waiting(&mut paint, &self.wide, &self.feed_address);
             }
             Some(view) => {
-                self.follow(view, times);
                 let reading = Reading::of(&view.snapshot.heat, times.feed_us);
+                self.follow(view, &reading, times);
                 self.draw(view, link, &reading, times.frame_us);
                 self.next_change_us = self.next_change(link, &reading, times);
             }
@@ -156,7 +156,7 @@ impl Board {
     }
 
     /// Takes in what the view says: targets for what moves, and no-reps that came.
-    fn follow(&mut self, view: &View, times: Times) {
+    fn follow(&mut self, view: &View, reading: &Reading, times: Times) {
         let snapshot = &view.snapshot;
         let heat_run = (snapshot.titles.heat, snapshot.heat.run);
         if heat_run != self.heat_run {
@@ -169,12 +169,13 @@ impl Board {
         self.by_division = snapshot.entries.iter().any(|entry| entry.course != course);
         self.lanes.truncate(shown);
         let nothing = TrackPlan::default();
+        let begun = begun(&snapshot.heat, reading);
         for (index, entry) in snapshot.entries.iter().take(shown).enumerate() {
             let Some(count) = view.count(entry.lane) else { continue };
             let plan = self.plans.get(usize::from(entry.course)).unwrap_or(&nothing);
             let leads = snapshot.heat.first_on_floor == entry.lane;
             let order = view.order(entry.lane);
-            let target = LaneTarget::of(count, order, self.by_division, leads, plan.head(count.done));
+            let target = LaneTarget::of(count, begun, order, self.by_division, leads, plan.head(count.done));
             let colors = &self.theme.colors;
             match self.lanes.get_mut(index) {
                 Some((lane, memory)) if *lane == entry.lane => {
@@ -231,8 +232,7 @@ impl Board {
         let heat = &view.snapshot.heat;
         let first = self.lanes.iter().find(|(lane, _)| *lane == heat.first_on_floor);
         let notch = first.map(|(_, memory)| memory.head.place(now_us));
-        let before = matches!(heat.state, State::LanesSet | State::OnDeck)
-            || (heat.state == State::Countdown && reading.countdown_s.is_some() && !reading.resumes);
+        let before = !begun(heat, reading);
         let under_way =
             matches!(heat.state, State::Running | State::Held) || (heat.state == State::Countdown && !before);
         let nothing = TrackPlan::default();
@@ -242,7 +242,7 @@ impl Board {
             view.snapshot.entries.iter().zip(&mut self.lanes).zip(&self.wide.rows)
         {
             let Some(count) = view.count(*lane) else { continue };
-            let look = Look::of(count);
+            let look = Look::of(count, !before);
             let leads = heat.first_on_floor == *lane && look.works();
             let row = Row {
                 rect: *rect,
@@ -293,6 +293,15 @@ impl Board {
     }
 }
 
+/// Whether the heat's work has begun, by its state and clock.
+fn begun(heat: &HeatState, reading: &Reading) -> bool {
+    match heat.state {
+        State::LanesSet | State::OnDeck => false,
+        State::Countdown => reading.countdown_s.is_none() || reading.resumes,
+        _ => true,
+    }
+}
+
 fn paint<'a>(list: &'a mut DrawList, fonts: &'a mut Fonts, theme: &'a LoadedTheme) -> Paint<'a> {
     Paint { items: &mut list.items, fonts, colors: &theme.colors, form: &theme.form }
 }
@@ -301,3 +310,6 @@ fn paint<'a>(list: &'a mut DrawList, fonts: &'a mut Fonts, theme: &'a LoadedThem
 fn speed(times: Times) -> u32 {
     times.speed_milli.max(1)
 }
+
+#[cfg(test)]
+mod tests;

@@ -7,6 +7,8 @@ use fivemark_wire::view::{Clock, HeatState};
 
 const TENTH_US: i64 = 100_000;
 const SECOND_US: i64 = 1_000_000;
+/// Longest cap that is reckoned with, microseconds: thirty years, so that no sum below can overflow.
+const MAX_CAP_US: i64 = 1_000_000_000_000_000;
 
 /// The clock at one moment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,7 +30,7 @@ pub(crate) struct Reading {
 impl Reading {
     /// Reads the clock. A countdown that has run out reads as running: the start needs no message.
     pub(crate) fn of(heat: &HeatState, feed_us: i64) -> Reading {
-        let cap_us = heat.cap_ms.max(0).saturating_mul(1000);
+        let cap_us = heat.cap_ms.max(0).saturating_mul(1000).min(MAX_CAP_US);
         match heat.clock {
             Clock::Idle => Reading::at(0, cap_us, false),
             Clock::Stopped { elapsed_ms } => Reading::at(elapsed_ms.saturating_mul(1000), cap_us, false),
@@ -115,4 +117,132 @@ fn write_fraction(out: &mut String, ms: i64, resolution_ms: u32) {
 
 fn ceil_div(value: i64, by: i64) -> i64 {
     value.div_euclid(by) + i64::from(value.rem_euclid(by) != 0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use fivemark_wire::view::State;
+
+    fn heat(clock: Clock) -> HeatState {
+        HeatState {
+            state: State::Running,
+            run: 1,
+            clock,
+            cap_ms: 600_000,
+            resolution_ms: 100,
+            finished: 0,
+            starters: 9,
+            first_on_floor: 0,
+        }
+    }
+
+    fn shown(reading: &Reading) -> (String, String) {
+        let (mut elapsed, mut left) = (String::new(), String::new());
+        write_tenths(&mut elapsed, reading.elapsed_tenths);
+        write_tenths(&mut left, reading.left_tenths);
+        (elapsed, left)
+    }
+
+    #[test]
+    fn elapsed_is_cut_and_left_is_rounded_up() {
+        for (feed_us, elapsed, left) in [
+            (0, "0:00.0", "10:00.0"),
+            (1, "0:00.0", "10:00.0"),
+            (99_999, "0:00.0", "10:00.0"),
+            (100_000, "0:00.1", "9:59.9"),
+            (462_399_999, "7:42.3", "2:17.7"),
+            (599_999_999, "9:59.9", "0:00.1"),
+            (600_000_000, "10:00.0", "0:00.0"),
+            (999_000_000_000, "10:00.0", "0:00.0"),
+            (-5_000_000, "0:00.0", "10:00.0"),
+        ] {
+            let reading = Reading::of(&heat(Clock::Running { zero_at_ms: 0 }), feed_us);
+            let (found_elapsed, found_left) = shown(&reading);
+            assert_eq!((found_elapsed.as_str(), found_left.as_str()), (elapsed, left), "{feed_us}");
+            assert_eq!(reading.elapsed_tenths + reading.left_tenths, 6_000, "they add up at {feed_us}");
+        }
+    }
+
+    /// Whatever is shown stays until `next_us` has passed, and differs then.
+    #[test]
+    fn the_next_change_is_told_to_the_microsecond() {
+        for clock in [
+            Clock::Running { zero_at_ms: -777 },
+            Clock::CountingDown { since_ms: 0, go_at_ms: 700_000, elapsed_ms: 45_000 },
+        ] {
+            for feed_us in (0..3_000_000).step_by(77_777) {
+                let reading = Reading::of(&heat(clock), feed_us);
+                let next_us = reading.next_us.unwrap();
+                assert!(next_us > 0);
+                let same = |reading: Reading| Reading { next_us: None, ..reading };
+                let before = Reading::of(&heat(clock), feed_us + next_us - 1);
+                let then = Reading::of(&heat(clock), feed_us + next_us);
+                assert_eq!(same(before), same(reading), "{clock:?} at {feed_us}");
+                assert_ne!(same(then), same(reading), "{clock:?} at {feed_us}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_standing_clock_never_changes() {
+        for clock in [Clock::Idle, Clock::Stopped { elapsed_ms: 462_300 }] {
+            assert_eq!(Reading::of(&heat(clock), 5).next_us, None);
+        }
+        assert_eq!(
+            Reading::of(&heat(Clock::Running { zero_at_ms: 0 }), 600_000_000).next_us,
+            None,
+            "at the cap"
+        );
+    }
+
+    #[test]
+    fn a_countdown_rounds_up_and_ends_in_a_running_clock() {
+        let clock = Clock::CountingDown { since_ms: 0, go_at_ms: 10_000, elapsed_ms: 45_000 };
+        for (feed_us, seconds) in [(0, 10), (1, 10), (7_000_000, 3), (7_000_001, 3), (9_999_999, 1)] {
+            let reading = Reading::of(&heat(clock), feed_us);
+            assert_eq!(reading.countdown_s, Some(seconds), "{feed_us}");
+            assert_eq!(reading.elapsed_tenths, 450);
+            assert!(reading.resumes);
+        }
+        let begun = Reading::of(&heat(clock), 10_250_000);
+        assert_eq!((begun.countdown_s, begun.elapsed_tenths), (None, 452));
+    }
+
+    #[test]
+    fn extreme_times_do_not_overflow() {
+        for clock in [
+            Clock::Running { zero_at_ms: i64::MIN },
+            Clock::Running { zero_at_ms: i64::MAX },
+            Clock::CountingDown { since_ms: 0, go_at_ms: i64::MAX, elapsed_ms: i64::MAX },
+            Clock::CountingDown { since_ms: 0, go_at_ms: i64::MIN, elapsed_ms: i64::MIN },
+            Clock::Stopped { elapsed_ms: i64::MAX },
+        ] {
+            for cap_ms in [i64::MIN, 0, 1, i64::MAX] {
+                for feed_us in [i64::MIN, 0, i64::MAX] {
+                    let reading = Reading::of(&HeatState { cap_ms, ..heat(clock) }, feed_us);
+                    assert!(reading.elapsed_tenths >= 0 && reading.left_tenths >= 0);
+                    assert!((0..=1_000_000).contains(&reading.gone_ppm), "{clock:?} {cap_ms}: {reading:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn gaps_are_written_in_the_resolution_of_results() {
+        for (gap_ms, resolution_ms, text) in [
+            (23_500, 100, "+23.5"),
+            (7_450, 10, "+7.45"),
+            (67_400, 100, "+1:07.4"),
+            (12_000, 1_000, "+12"),
+            (0, 100, "+0.0"),
+        ] {
+            let mut out = String::new();
+            write_gap(&mut out, gap_ms, resolution_ms);
+            assert_eq!(out, text);
+        }
+        let mut hours = String::new();
+        write_tenths(&mut hours, 40_629);
+        assert_eq!(hours, "1:07:42.9");
+    }
 }

@@ -113,3 +113,108 @@ fn cut(fonts: &mut Fonts, text: &str, style: Style, cell: NameCell) -> Rc<Shaped
     }
     best.unwrap_or_else(|| fonts.shaped("", style, cell.least_cap_height))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::NAMES;
+
+    fn fonts() -> Fonts {
+        Fonts::new(&fivemark_themes::find("dark").unwrap())
+    }
+
+    fn entry(given: &str, family: &str) -> LaneEntry {
+        LaneEntry {
+            lane: 1,
+            course: 0,
+            division: 0,
+            bib: "104".into(),
+            name: format!("{given} {family}").trim().to_owned(),
+            given: given.into(),
+            family: family.into(),
+            say: String::new(),
+            club: String::new(),
+            judge: String::new(),
+        }
+    }
+
+    /// Initials as in UTS #35 part 8: the first grapheme of each given name.
+    #[test]
+    fn given_names_become_initials() {
+        for (given, family, name, short) in [
+            ("Marit", "Sollund", "Marit Sollund", Some("M. Sollund")),
+            ("Jean-Luc", "Fontaine", "Jean-Luc Fontaine", Some("J.-L. Fontaine")),
+            ("Maria da Luz", "Reis", "Maria da Luz Reis", Some("M. d. L. Reis")),
+            ("Haruka", "Sato", "Sato Haruka", Some("Sato H.")),
+            ("E\u{0301}lodie", "Roux", "E\u{0301}lodie Roux", Some("E\u{0301}. Roux")),
+            ("", "Roux", "Roux", None),
+            ("Pair", "", "Pair", None),
+            ("-", "Roux", "- Roux", None),
+        ] {
+            let entry = LaneEntry { name: name.into(), ..entry(given, family) };
+            assert_eq!(with_initials(&entry).as_deref(), short, "{name}");
+        }
+    }
+
+    #[test]
+    fn every_name_stays_inside_its_cell_and_above_the_least_height() {
+        let mut fonts = fonts();
+        for (given, family) in NAMES {
+            for width in [90.0, 140.0, 210.0, 333.0, 700.0] {
+                let cell = NameCell { width, cap_height: 40.0, least_cap_height: 35.2 };
+                let shaped = fit_name(&mut fonts, &entry(given, family), cell);
+                assert!(shaped.width <= width, "{family} at {width}: {}", shaped.width);
+                assert!((35.2 - 0.13..=40.0).contains(&shaped.cap_height), "{family}: {}", shaped.cap_height);
+            }
+        }
+    }
+
+    #[test]
+    fn a_name_gives_way_step_by_step() {
+        let mut fonts = fonts();
+        let entry = entry("Imogen", "Okonkwo-Lindqvist");
+        let mut words = |width| {
+            let cell = NameCell { width, cap_height: 40.0, least_cap_height: 35.0 };
+            let shaped = fit_name(&mut fonts, &entry, cell);
+            (shaped.buffer.lines[0].text().to_owned(), shaped.cap_height)
+        };
+        let whole = words(900.0);
+        assert_eq!(whole, ("Imogen Okonkwo-Lindqvist".to_owned(), 40.0));
+        let full_width = {
+            let mut fonts = self::fonts();
+            fonts.shaped("Imogen Okonkwo-Lindqvist", Style::Names, 40.0).width
+        };
+        let (smaller, cap_height) = words(full_width * 0.95);
+        assert_eq!(smaller, "Imogen Okonkwo-Lindqvist");
+        assert!(cap_height < 40.0 && cap_height >= 35.0);
+        assert_eq!(words(full_width * 0.8).0, "I. Okonkwo-Lindqvist");
+        let (cut, _) = words(full_width * 0.5);
+        assert!(cut.starts_with("I. Okonk") && cut.ends_with('…'), "{cut}");
+    }
+
+    #[test]
+    fn a_cut_never_parts_a_letter_from_its_marks() {
+        let mut fonts = fonts();
+        let name = "Combi\u{0301}ning\u{0323}mark\u{0302}severywhere\u{0308}";
+        for width in (60..400).step_by(3) {
+            #[allow(clippy::cast_precision_loss)] // hundreds
+            let cell = NameCell { width: width as f32, cap_height: 30.0, least_cap_height: 30.0 };
+            let shaped = cut(&mut fonts, name, Style::Names, cell);
+            let text = shaped.buffer.lines[0].text();
+            let kept = text.strip_suffix('…').unwrap();
+            assert!(name.starts_with(kept));
+            let boundary =
+                kept.len() == name.len() || name.grapheme_indices(true).any(|(at, _)| at == kept.len());
+            assert!(boundary, "{kept:?}");
+        }
+    }
+
+    #[test]
+    fn a_name_that_no_font_can_write_gives_way_to_the_bib() {
+        let mut fonts = fonts();
+        let cell = NameCell { width: 400.0, cap_height: 40.0, least_cap_height: 35.0 };
+        let shaped = fit_name(&mut fonts, &entry("นภา", "ศรีสุข"), cell);
+        assert_eq!(shaped.buffer.lines[0].text(), "No. 104");
+        assert!(!shaped.missing);
+    }
+}

@@ -30,11 +30,11 @@ pub(crate) enum Look {
 }
 
 impl Look {
-    /// From the lane's status.
-    pub(crate) fn of(count: &LaneCount) -> Look {
+    /// From the lane's status, and whether the heat has begun: nobody is in the last five before.
+    pub(crate) fn of(count: &LaneCount, begun: bool) -> Look {
         match count.status {
             Status::Empty => Look::Empty,
-            Status::Racing if count.to_go.is_some() => Look::LastFive,
+            Status::Racing if begun && count.to_go.is_some() => Look::LastFive,
             Status::Racing => Look::Racing,
             Status::Finished => Look::Finished,
             Status::Capped => Look::Capped,
@@ -130,12 +130,13 @@ impl LaneTarget {
     /// From the feed's words.
     pub(crate) fn of(
         count: &LaneCount,
+        begun: bool,
         order: Option<&OrderRow>,
         by_division: bool,
         leads: bool,
         head: f32,
     ) -> LaneTarget {
-        let look = Look::of(count);
+        let look = Look::of(count, begun);
         // Where the work differs, only the order within a division means anything.
         let place = order.map_or(0, |row| if by_division { row.division_place } else { row.place });
         LaneTarget { look, leads: leads && look.works(), head, score: count.score, place }
@@ -173,8 +174,8 @@ impl LaneMemory {
         }
         self.head.head_for(target.head, now_us, spans.glide_us);
         self.row.fade_to(target.look.row(colors), now_us, spans.place_us);
-        // A finish sweeps over the bar as it was.
-        if self.finish.end_us(now_us, spans.finish_us).is_none() {
+        // A finish sweeps over the bar as it was, and then covers it.
+        if target.look != Look::Finished {
             self.bar.fade_to(target.look.bar(target.leads, colors), now_us, spans.place_us);
         }
         self.badge.fade_to(target.look.badge(target.leads, colors), now_us, spans.place_us);

@@ -8,6 +8,8 @@ mod lane;
 mod layouts;
 mod motion;
 mod paint;
+#[cfg(test)]
+mod sample;
 pub mod text;
 mod track;
 pub mod view;

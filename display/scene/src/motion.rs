@@ -158,3 +158,87 @@ fn seconds(us: i64) -> f32 {
 fn seconds_of_length(us: i64) -> f32 {
     seconds(us.max(1))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const LENGTH_US: i64 = 180_000;
+
+    #[test]
+    fn a_glide_nears_its_target_without_passing_it_and_rests_in_time() {
+        let mut glide = Glide::at(0.2);
+        glide.head_for(0.7, 1_000, LENGTH_US);
+        let mut last = 0.2;
+        for now_us in (1_000..1_000 + LENGTH_US).step_by(1_000) {
+            let place = glide.place(now_us);
+            assert!((last..=0.7).contains(&place), "{place} after {last} at {now_us}");
+            last = place;
+        }
+        // What is left when it is closed is far under a pixel of any screen.
+        assert!((0.7 - last) * 1_000.0 < 1.5, "{last}");
+        assert!((glide.place(1_000 + LENGTH_US) - 0.7).abs() < f32::EPSILON);
+        assert!(!glide.moves(1_000 + LENGTH_US));
+    }
+
+    #[test]
+    fn a_new_target_on_the_way_makes_no_jump() {
+        let mut glide = Glide::at(0.0);
+        glide.head_for(0.5, 0, LENGTH_US);
+        let before = glide.place(60_000);
+        glide.head_for(0.6, 60_000, LENGTH_US);
+        let after = glide.place(60_000);
+        assert!((before - after).abs() < 1e-6);
+        assert!(glide.place(61_000) >= after, "it keeps its way");
+        // Back, as an undo does it, without a swing past the old place.
+        glide.head_for(0.1, 61_000, LENGTH_US);
+        for now_us in (61_000..61_000 + LENGTH_US).step_by(3_000) {
+            assert!((0.1..=after + 0.01).contains(&glide.place(now_us)));
+        }
+    }
+
+    #[test]
+    fn a_frame_depends_on_its_time_alone() {
+        let run = |frames: &[i64]| {
+            let mut glide = Glide::at(0.0);
+            glide.head_for(1.0, 0, LENGTH_US);
+            for now_us in frames {
+                glide.place(*now_us);
+            }
+            glide.place(100_000)
+        };
+        assert!((run(&[]) - run(&[1_000, 7_000, 33_000, 66_000])).abs() < f32::EPSILON);
+    }
+
+    #[test]
+    fn without_length_nothing_moves() {
+        let mut glide = Glide::at(0.0);
+        glide.head_for(1.0, 5, 0);
+        assert!((glide.place(5) - 1.0).abs() < f32::EPSILON && !glide.moves(5));
+        let mut change = Change::at(1u8);
+        change.change_to(2, 5, 0);
+        assert!((change.share(5) - 1.0).abs() < f32::EPSILON && !change.moves(5));
+    }
+
+    #[test]
+    fn a_change_runs_from_0_to_1_and_starts_anew_only_for_a_new_value() {
+        let mut change = Change::at(7u8);
+        change.change_to(8, 0, 140_000);
+        let middle = change.share(70_000);
+        assert!(middle > 0.5 && middle < 1.0, "fast at first: {middle}");
+        change.change_to(8, 70_000, 140_000);
+        assert!((change.share(70_000) - middle).abs() < f32::EPSILON);
+        assert!((change.share(140_000) - 1.0).abs() < f32::EPSILON);
+    }
+
+    #[test]
+    fn what_plays_once_ends() {
+        let mut once = Once::default();
+        assert_eq!(once.share(0, 1_200_000), None);
+        once.start(10);
+        assert_eq!(once.share(10, 1_200_000), Some(0.0));
+        assert_eq!(once.end_us(10, 1_200_000), Some(1_200_010));
+        assert_eq!(once.share(1_200_010, 1_200_000), None);
+        assert_eq!(once.end_us(1_200_010, 1_200_000), None);
+    }
+}

@@ -16,7 +16,6 @@ const MAX_KEPT: usize = 2048;
 const LINE: f32 = 1.25;
 
 /// A line of text, shaped and measured. Positions are relative to its line box.
-#[derive(Debug)]
 pub struct ShapedText {
     /// The shaped line, ready for the rasteriser.
     pub buffer: Buffer,
@@ -30,6 +29,13 @@ pub struct ShapedText {
     pub cap_height: f32,
     /// Some character has no glyph in any font of the theme.
     pub missing: bool,
+}
+
+impl std::fmt::Debug for ShapedText {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let text = self.buffer.lines.first().map_or("", |line| line.text());
+        write!(f, "{text:?} {} x {}", self.width, self.cap_height)
+    }
 }
 
 /// What text is for; the theme gives each a face.
@@ -149,6 +155,34 @@ impl Fonts {
 
     fn shape(&mut self, text: &str, style: Style, quarters: u32) -> ShapedText {
         self.shaped += 1;
+        let own = self.shape_in(text, style, quarters, None);
+        if own.faces.len() <= 1 {
+            return own.text;
+        }
+        // A word that changes its face from letter to letter looks broken: another face takes all of it, if one
+        // can, the nearest in width first.
+        let others: Vec<String> = self.others(style);
+        others
+            .iter()
+            .map(|family| self.shape_in(text, style, quarters, Some(family)))
+            .find(|other| other.faces.len() <= 1 && !other.text.missing)
+            .map_or(own.text, |other| other.text)
+    }
+
+    /// Families of the theme's other faces at a style's weight, the nearest in width first.
+    fn others(&self, style: Style) -> Vec<String> {
+        let StyleFace { face, stretch, .. } = &self.faces[style as usize];
+        let mut faces: Vec<_> =
+            self.system.db().faces().filter(|other| other.weight.0 == face.weight).collect();
+        faces.sort_by_key(|other| other.stretch.to_number().abs_diff(stretch.to_number()));
+        faces
+            .into_iter()
+            .filter_map(|other| other.families.first().map(|(family, _)| family.clone()))
+            .filter(|family| *family != face.family)
+            .collect()
+    }
+
+    fn shape_in(&mut self, text: &str, style: Style, quarters: u32, family: Option<&str>) -> Shaped {
         let StyleFace { face, stretch, cap_per_em } = &self.faces[style as usize];
         let cap_height = quarters_px(quarters);
         let size = cap_height / cap_per_em;
@@ -159,7 +193,7 @@ impl Fonts {
             features.enable(FeatureTag::new(b"tnum")).enable(FeatureTag::new(b"lnum"));
         }
         let attrs = Attrs::new()
-            .family(Family::Name(&face.family))
+            .family(Family::Name(family.unwrap_or(&face.family)))
             .weight(Weight(face.weight))
             .stretch(*stretch)
             .font_features(features);
@@ -169,15 +203,27 @@ impl Fonts {
         buffer.set_text(&one_line, &attrs, Shaping::Advanced, None);
         buffer.shape_until_scroll(&mut self.system, false);
         let (mut width, mut baseline, mut missing) = (0.0, height * 0.8, false);
+        let mut faces = Vec::new();
         if let Some(run) = buffer.layout_runs().next() {
             width = run.line_w;
             baseline = run.line_y;
-            missing = run.glyphs.iter().any(|glyph| {
-                glyph.glyph_id == 0 && !invisible(run.text.get(glyph.start..glyph.end).unwrap_or(""))
-            });
+            for glyph in run.glyphs {
+                let marks = !invisible(run.text.get(glyph.start..glyph.end).unwrap_or(""));
+                missing |= marks && glyph.glyph_id == 0;
+                if marks && !faces.contains(&glyph.font_id) {
+                    faces.push(glyph.font_id);
+                }
+            }
         }
-        ShapedText { buffer, width, height, baseline: baseline.round(), cap_height, missing }
+        let text = ShapedText { buffer, width, height, baseline: baseline.round(), cap_height, missing };
+        Shaped { text, faces }
     }
+}
+
+/// A text with the faces that its glyphs came from.
+struct Shaped {
+    text: ShapedText,
+    faces: Vec<cosmic_text::fontdb::ID>,
 }
 
 /// Quarters of a pixel, at least one pixel, at most 4,000 pixels.
@@ -209,4 +255,124 @@ fn measure(system: &mut FontSystem, face: &Face) -> Option<(Stretch, f32)> {
     let metrics = font.metrics();
     let cap = metrics.cap_height? / f32::from(metrics.units_per_em);
     (cap > 0.3 && cap < 1.2).then_some((stretch, cap))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn fonts() -> Fonts {
+        Fonts::new(&fivemark_themes::find("dark").unwrap())
+    }
+
+    /// Families of the faces that set a text, in order, each once.
+    fn families(fonts: &mut Fonts, text: &str, style: Style) -> Vec<String> {
+        let shaped = fonts.shaped(text, style, 30.0);
+        let mut families = Vec::new();
+        for run in shaped.buffer.layout_runs() {
+            for glyph in run.glyphs {
+                let face = fonts.system.db().face(glyph.font_id).unwrap();
+                let family = format!("{} {}", face.families[0].0, face.weight.0);
+                if families.last() != Some(&family) {
+                    families.push(family);
+                }
+            }
+        }
+        families
+    }
+
+    #[test]
+    fn only_the_theme_s_fonts_are_there() {
+        let theme = fivemark_themes::find("dark").unwrap();
+        assert_eq!(fonts().system.db().faces().count(), theme.fonts.len());
+    }
+
+    #[test]
+    fn each_style_is_set_in_the_face_that_the_theme_names() {
+        let mut fonts = fonts();
+        for (style, family) in [
+            (Style::Clock, "Barlow 700"),
+            (Style::Figures, "Barlow Condensed 700"),
+            (Style::Names, "Barlow Condensed 600"),
+            (Style::Labels, "Barlow 600"),
+        ] {
+            for text in ["0123456789", "Ngọc Ánh Đặng", "cap 10:00 · left…"] {
+                assert_eq!(families(&mut fonts, text, style), [family], "{text}");
+            }
+        }
+    }
+
+    #[test]
+    fn other_scripts_are_written_by_the_font_nearest_in_width() {
+        let mut fonts = fonts();
+        for text in ["Παπαδημητρίου", "Щербакова"] {
+            assert_eq!(families(&mut fonts, text, Style::Names), ["Fira Sans Condensed 600"]);
+            assert_eq!(families(&mut fonts, text, Style::Labels), ["Noto Sans 600"]);
+            assert!(!fonts.shaped(text, Style::Names, 30.0).missing);
+        }
+    }
+
+    /// A feature of that name does not make figures equal in every font: they are measured.
+    #[test]
+    fn figures_of_clock_and_counts_have_one_width() {
+        let mut fonts = fonts();
+        for style in [Style::Clock, Style::Figures] {
+            let mut widths = Vec::new();
+            for digit in ["0", "1", "2", "3", "4", "5", "6", "7", "8", "9"] {
+                widths.push(fonts.shaped(digit, style, 100.0).width);
+            }
+            let (least, most) = widths.iter().fold((f32::MAX, 0f32), |(a, b), w| (a.min(*w), b.max(*w)));
+            assert!(most - least < 0.01, "{style:?}: {widths:?}");
+            let ten = fonts.shaped("0123456789", style, 100.0).width;
+            assert!((ten - 10.0 * most).abs() < 0.1, "and none is moved toward another: {ten}");
+        }
+    }
+
+    #[test]
+    fn capitals_are_as_high_as_asked() {
+        let mut fonts = fonts();
+        for style in STYLES {
+            let shaped = fonts.shaped("H", style, 60.0);
+            let glyph = shaped.buffer.layout_runs().next().unwrap().glyphs[0].clone();
+            let font = fonts.system.get_font(glyph.font_id, glyph.font_weight).unwrap();
+            let metrics = font.metrics();
+            let cap = metrics.cap_height.unwrap() / f32::from(metrics.units_per_em) * glyph.font_size;
+            assert!((cap - 60.0).abs() < 0.2, "{style:?}: {cap}");
+        }
+    }
+
+    #[test]
+    fn a_glyph_that_is_missing_is_noticed() {
+        let mut fonts = fonts();
+        for (text, missing) in [
+            ("Marit", false),
+            ("ศรีสุข", true),
+            ("\u{2068}Heat 7\u{2069} · x", false),
+            ("tab\tand\nline", false),
+            ("", false),
+        ] {
+            assert_eq!(fonts.shaped(text, Style::Names, 30.0).missing, missing, "{text:?}");
+        }
+    }
+
+    #[test]
+    fn a_text_is_one_line_whatever_is_in_it() {
+        let mut fonts = fonts();
+        let shaped = fonts.shaped("one\ntwo\r\nthree\u{85}four", Style::Names, 30.0);
+        assert_eq!(shaped.buffer.layout_runs().count(), 1);
+    }
+
+    #[test]
+    fn what_is_kept_is_not_shaped_again_and_the_cache_is_bounded() {
+        let mut fonts = fonts();
+        let first = fonts.shaped("118", Style::Figures, 57.4);
+        let count = fonts.shaped_count();
+        assert!(Rc::ptr_eq(&first, &fonts.shaped("118", Style::Figures, 57.4)));
+        assert!(Rc::ptr_eq(&first, &fonts.shaped("118", Style::Figures, 57.45)), "sizes share quarters");
+        assert_eq!(fonts.shaped_count(), count);
+        for number in 0..2 * MAX_KEPT {
+            fonts.shaped(&number.to_string(), Style::Labels, 10.0);
+            assert!(fonts.kept_count <= MAX_KEPT);
+        }
+    }
 }

@@ -45,7 +45,7 @@ impl TrackPlan {
         let closing_units = if course.closing_blocks == 0 {
             0
         } else {
-            u32::from(course.closing_blocks) * course.closing_step
+            u32::from(course.closing_blocks).saturating_mul(course.closing_step)
         };
         let whole = closing_start_ppm(course, closing_units).max(1.0);
         let mut first_unit = 0u32;
@@ -74,7 +74,7 @@ impl TrackPlan {
     /// Where this many units of work lie: 0 to 1 on the track, then one for each block that is full.
     pub(crate) fn head(&self, done: u32) -> f32 {
         let left = self.units.saturating_sub(done);
-        let closing = u32::from(self.blocks) * self.closing_step;
+        let closing = u32::from(self.blocks).saturating_mul(self.closing_step);
         if self.blocks > 0 && left <= closing {
             let full = (closing - left) / self.closing_step;
             return 1.0 + small(full);
@@ -147,4 +147,103 @@ fn ratio(part: u32, whole: u32) -> f32 {
 #[allow(clippy::cast_precision_loss)] // at most five
 fn small(value: u32) -> f32 {
     value as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+    use fivemark_wire::view::{Status, Unit};
+
+    fn near(found: f32, wanted: f32) {
+        assert!((found - wanted).abs() < 1e-4, "{found} is not {wanted}");
+    }
+
+    #[test]
+    fn the_track_ends_where_the_blocks_begin() {
+        // 10 and 10 repetitions of one weight: 15 of 20 lie on the track, 5 in the blocks.
+        let course = sample::course(&[(10, Unit::Rep, 1, 1_000), (10, Unit::Rep, 1, 1_000)], 5);
+        let plan = TrackPlan::new(&course, 14);
+        near(plan.head(0), 0.0);
+        near(plan.head(6), 6.0 / 15.0);
+        near(plan.head(14), 14.0 / 15.0);
+        for (done, head) in [(15, 1.0), (16, 2.0), (19, 5.0), (20, 6.0), (99, 6.0)] {
+            near(plan.head(done), head);
+        }
+        assert_eq!(plan.cells.len(), 2);
+        near(plan.cells[0].end, 10.0 / 15.0);
+        near(plan.cells[1].end, 1.0);
+    }
+
+    #[test]
+    fn a_last_part_that_is_all_blocks_has_no_cell() {
+        let course = sample::course(&[(10, Unit::Rep, 1, 1_000), (3, Unit::Rep, 1, 1_000)], 3);
+        let plan = TrackPlan::new(&course, 14);
+        assert_eq!((plan.cells.len(), plan.blocks), (1, 3));
+        near(plan.head(9), 0.9);
+        near(plan.head(10), 1.0);
+        near(plan.head(12), 3.0);
+    }
+
+    #[test]
+    fn without_blocks_the_track_takes_all() {
+        let course = sample::course(&[(10, Unit::Rep, 1, 1_000), (30, Unit::Rep, 1, 1_000)], 0);
+        let plan = TrackPlan::new(&course, 14);
+        assert_eq!(plan.blocks, 0);
+        near(plan.head(20), 0.5);
+        near(plan.head(40), 1.0);
+    }
+
+    #[test]
+    fn blocks_may_stand_for_several_units_and_fill_whole() {
+        let mut course = sample::course(&[(100, Unit::Metre, 10, 500)], 5);
+        course.closing_step = 10;
+        let plan = TrackPlan::new(&course, 14);
+        for (done, head) in [(25, 0.5), (50, 1.0), (59, 1.0), (60, 2.0), (100, 6.0)] {
+            near(plan.head(done), head);
+        }
+    }
+
+    #[test]
+    fn work_done_never_moves_the_head_back() {
+        for seed in 0..40 {
+            let (view, _) = sample::random(seed);
+            let course = &view.snapshot.courses[0];
+            for most in [1, 6, 24] {
+                let plan = TrackPlan::new(course, most);
+                assert!(plan.cells.len() <= most);
+                let ends_meet = plan.cells.windows(2).all(|pair| (pair[0].end - pair[1].start).abs() < 1e-3);
+                assert!(ends_meet, "{:?}", plan.cells);
+                let mut last = -1.0;
+                for done in 0..=course.units {
+                    let head = plan.head(done);
+                    assert!(head >= last && head <= 6.0, "seed {seed}: {head} after {last}");
+                    last = head;
+                }
+                near(last, 1.0 + f32::from(plan.blocks));
+            }
+        }
+    }
+
+    #[test]
+    fn what_nobody_can_measure_is_known_as_such() {
+        let course = sample::course(sample::PARTS, 5);
+        let plan = TrackPlan::new(&course, 14);
+        let hidden = |done| plan.hidden_stretch(&sample::count(&course, 1, done, Status::Racing));
+        assert_eq!(hidden(20), None, "repetitions are called one by one");
+        let (start, end) = hidden(21).unwrap();
+        near(start, plan.head(21));
+        near(end, plan.head(421));
+        assert_eq!(hidden(421), None);
+    }
+
+    #[test]
+    fn a_course_without_anything_is_drawn_as_nothing() {
+        let mut course = sample::course(sample::PARTS, 5);
+        course.parts.clear();
+        course.units = 0;
+        let plan = TrackPlan::new(&course, 14);
+        assert!(plan.cells.is_empty());
+        assert!(plan.head(0).is_finite() && plan.head(u32::MAX).is_finite());
+    }
 }

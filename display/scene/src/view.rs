@@ -111,3 +111,81 @@ fn put<T: Clone>(list: &mut Vec<T>, new: &T, lane_of: impl Fn(&T) -> u8) {
         Err(at) => list.insert(at, new.clone()),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+    use fivemark_wire::view::State;
+
+    #[test]
+    fn deltas_that_run_on_are_taken_in() {
+        let mut view = sample::nine();
+        let mut lane = view.count(5).unwrap().clone();
+        lane.done += 1;
+        let mut row = *view.order(5).unwrap();
+        row.place = 1;
+        let heat = fivemark_wire::view::HeatState { state: State::Held, ..view.snapshot.heat };
+        let delta = Delta {
+            at_ms: 77,
+            heat: Some(heat),
+            lanes: vec![lane.clone()],
+            order: vec![row],
+            journal_ok: Some(false),
+            ..sample::delta(11)
+        };
+        assert_eq!(view.apply(&delta), Ok(()));
+        assert_eq!(view.count(5), Some(&lane));
+        assert_eq!(view.order(5), Some(&row));
+        assert_eq!((view.snapshot.number, view.snapshot.at_ms), (11, 77));
+        assert_eq!(view.snapshot.heat.state, State::Held);
+        assert!(!view.snapshot.journal_ok);
+    }
+
+    #[test]
+    fn a_hole_is_told_and_changes_nothing() {
+        let mut view = sample::nine();
+        let before = view.snapshot.clone();
+        let delta = Delta { journal_ok: Some(false), ..sample::delta(12) };
+        assert_eq!(view.apply(&delta), Err(Hole { last: 10, got: 12 }));
+        assert_eq!(view.snapshot, before);
+    }
+
+    #[test]
+    fn what_is_in_already_is_passed_over() {
+        let mut view = sample::nine();
+        let before = view.snapshot.clone();
+        for number in [0, 1, 10] {
+            assert_eq!(view.apply(&Delta { journal_ok: Some(false), ..sample::delta(number) }), Ok(()));
+        }
+        assert_eq!(view.snapshot, before);
+    }
+
+    #[test]
+    fn a_lane_that_was_not_known_goes_where_it_belongs() {
+        let mut view = sample::nine();
+        let fifth = view.snapshot.lanes.remove(4);
+        let delta = Delta { lanes: vec![fifth.clone()], ..sample::delta(11) };
+        view.apply(&delta).unwrap();
+        assert_eq!(view.snapshot.lanes[4], fifth);
+        assert_eq!(view.count(9).unwrap().lane, 9);
+    }
+
+    #[test]
+    fn no_reps_are_kept_for_a_moment_and_bounded() {
+        let mut view = sample::nine();
+        for number in 11..=200 {
+            let delta = Delta { no_reps: vec![sample::no_rep(3, 5)], ..sample::delta(number) };
+            view.apply(&delta).unwrap();
+        }
+        assert_eq!(view.no_reps.len(), MAX_NO_REPS);
+        assert_eq!(view.no_reps.back().unwrap().number, 200);
+    }
+
+    #[test]
+    fn the_last_number_of_all_leaves_no_room_for_a_hole() {
+        let mut view = sample::nine();
+        view.snapshot.number = u64::MAX;
+        assert_eq!(view.apply(&sample::delta(u64::MAX)), Ok(()));
+    }
+}

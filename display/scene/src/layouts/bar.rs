@@ -86,7 +86,7 @@ fn parts(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &Trac
             let rect = Rect { x: left, y: track.y, w: (right - left).max(1.0), h: track.h };
             let share = ((head - cell.start) / (cell.end - cell.start)).clamp(0.0, 1.0);
             cell_box(paint, row, (lane, index), rect, share, bar);
-            if let Some(part) = cell.part.filter(|_| !row.counts) {
+            if let Some(part) = cell.part.filter(|_| !row.counts && row.look == Look::Racing) {
                 cell_label(paint, row, (lane, index), rect, part);
             }
         }

@@ -39,7 +39,14 @@ fn clock_face(paint: &mut Paint<'_>, wide: &Wide, view: &View, reading: &Reading
         return;
     }
     clock::write_seconds(text, reading.elapsed_tenths);
-    let tenth_ink = Ink { cap_height: h.tenth_cap, color: paint.colors.text_dim, ..ink };
+    let (mut ink, mut tenth_ink) =
+        (ink, Ink { cap_height: h.tenth_cap, color: paint.colors.text_dim, ..ink });
+    let wanted = paint.figures_width(text, ink) + paint.figures_width(".0", tenth_ink);
+    if wanted > h.clock_width {
+        // Hours: the only clock that does not fit between the blocks at its full height.
+        ink.cap_height *= h.clock_width / wanted;
+        tenth_ink.cap_height *= h.clock_width / wanted;
+    }
     let seconds_width = paint.figures_width(text, ink);
     let tenth_width = paint.figures_width(".0", tenth_ink);
     let left = middle - (seconds_width + tenth_width) / 2.0;

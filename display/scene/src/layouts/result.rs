@@ -82,7 +82,6 @@ fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, bas
     }
     let mut ink = Ink { style: Style::Figures, cap_height: m.count_cap, color: paint.colors.text };
     if !number.starts_with(|c: char| c.is_ascii_digit()) {
-        ink.cap_height = m.count_cap * 0.84;
         ink.color = paint.colors.text_dim;
     }
     let room = m.count_right - m.count_left - words_width;

@@ -40,17 +40,23 @@ pub(crate) fn draw(
         Look::Capped => capped_words(paint, row, track),
         Look::Racing | Look::Out | Look::Empty => {}
     }
-    if row.count.ruled && matches!(row.look, Look::Racing | Look::LastFive | Look::Out) {
-        ruled(paint, row, track);
+    let no_rep_shown = memory.no_rep.end_us(row.now_us, row.spans.no_rep_us).is_some();
+    let mut left = track.x + plate_inset(track);
+    if row.counts
+        && row.count.ruled
+        && matches!(row.look, Look::Racing | Look::LastFive | Look::Out)
+        && !no_rep_shown
+    {
+        left = ruled(paint, row, track, right);
     }
     if !row.look.works() || !row.under_way {
         return;
     }
-    if memory.no_rep.end_us(row.now_us, row.spans.no_rep_us).is_some() {
+    if no_rep_shown {
         words::no_rep(&mut text, &memory.fault);
         no_rep(paint, row, track, head, right, &text);
     } else if row.look == Look::Racing {
-        gap(paint, row, track, head, &mut text);
+        gap(paint, row, track, head, left, &mut text);
     }
 }
 
@@ -101,17 +107,23 @@ fn plate(
     width
 }
 
-/// A count that a ruling changed says so at the begin of its track.
-fn ruled(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
+/// A count that a ruling changed says so at the begin of its track, if it fits before `right`; where the room
+/// after it begins.
+fn ruled(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, right: f32) -> f32 {
     let (lane, cap_height) = (row.entry.lane, row.m.tag_cap);
     let inset = plate_inset(track);
     let pad = (cap_height * 0.62).round();
     let ink = Ink { style: Style::Labels, cap_height, color: paint.colors.text };
-    let width = paint.fonts.shaped(words::RULED, ink.style, cap_height).width + 2.0 * pad;
-    let rect = Rect { x: track.x + inset, y: track.y + inset, w: width.ceil(), h: track.h - 2.0 * inset };
+    let width = (paint.fonts.shaped(words::RULED, ink.style, cap_height).width + 2.0 * pad).ceil();
+    let x = track.x + inset;
+    if x + width > right {
+        return x;
+    }
+    let rect = Rect { x, y: track.y + inset, w: width, h: track.h - 2.0 * inset };
     paint.rect(key(lane, Kind::RuledPlate, 0), Layer::Tags, rect, row.m.part_radius, paint.colors.tag);
-    let at = At { x: rect.x + pad, baseline: text_baseline(track, cap_height), align: Align::Left };
+    let at = At { x: x + pad, baseline: text_baseline(track, cap_height), align: Align::Left };
     paint.text(key(lane, Kind::Ruled, 0), Layer::Tags, words::RULED, ink, at);
+    x + width + inset
 }
 
 fn no_rep(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, right: f32, text: &str) {
@@ -134,8 +146,8 @@ fn no_rep(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, rig
 }
 
 /// Units behind first on floor: ahead of the bar's head on the empty track, or on a plate behind the head when
-/// the track ends too soon.
-fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, text: &mut String) {
+/// the track ends too soon. Nothing stands left of `left`.
+fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: f32, text: &mut String) {
     use std::fmt::Write as _;
     let Some(units) = row.order.and_then(|order| order.gap_units).filter(|units| *units > 0) else { return };
     if row.leads || !row.counts {
@@ -145,30 +157,29 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, text: 
     let _ = write!(text, "{}{units}", words::MINUS);
     let (lane, cap_height) = (row.entry.lane, row.m.tag_cap);
     let ink = Ink { style: Style::Figures, cap_height, color: paint.colors.text };
-    let width = paint.figures_width(text, ink);
     let pad = (cap_height * 0.5).round();
-    let at = track.x_of(head.min(1.0));
+    let width = (paint.figures_width(text, ink) + 2.0 * pad).ceil();
+    let head = track.x_of(head.min(1.0));
     let baseline = text_baseline(track, cap_height);
-    if at + width + 2.0 * pad <= track.x + track.w {
+    let ahead = head.max(left);
+    if ahead + width <= track.x + track.w {
         // Hides gaps and hatching behind the figures.
-        let rect = Rect { x: at, y: track.y, w: (width + 2.0 * pad).round(), h: track.h };
+        let rect = Rect { x: ahead, y: track.y, w: width, h: track.h };
         let radii = [0.0, row.m.part_radius, row.m.part_radius, 0.0];
         let shape = BoxShape { radii, ..plain(rect, 0.0, paint.colors.track) };
         paint.shaped_box(key(lane, Kind::GapGround, 0), Layer::Ground, shape);
-        let at = At { x: (at + pad).round(), baseline, align: Align::Left };
+        let at = At { x: (ahead + pad).round(), baseline, align: Align::Left };
         paint.figures(lane, Kind::Gap, Layer::Ground, text, ink, at);
         return;
     }
     let inset = plate_inset(track);
-    let plate_width = (width + 2.0 * pad).ceil();
-    let rect = Rect {
-        x: (at - inset - plate_width).round(),
-        y: track.y + inset,
-        w: plate_width,
-        h: track.h - 2.0 * inset,
-    };
+    let x = (head - inset - width).round();
+    if x < left {
+        return;
+    }
+    let rect = Rect { x, y: track.y + inset, w: width, h: track.h - 2.0 * inset };
     paint.rect(key(lane, Kind::TagPlate, 0), Layer::Tags, rect, row.m.part_radius, paint.colors.tag);
-    let at = At { x: rect.x + pad, baseline, align: Align::Left };
+    let at = At { x: x + pad, baseline, align: Align::Left };
     paint.figures(lane, Kind::Gap, Layer::Tags, text, ink, at);
 }
 

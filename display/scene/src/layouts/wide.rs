@@ -38,6 +38,8 @@ pub(crate) struct Header {
     pub(crate) clock_cap: f32,
     pub(crate) clock_baseline: f32,
     pub(crate) tenth_cap: f32,
+    /// Room for the clock.
+    pub(crate) clock_width: f32,
     pub(crate) title_cap: f32,
     pub(crate) title_baseline: f32,
     pub(crate) line_cap: f32,
@@ -123,6 +125,7 @@ fn header(unit: f32, width: f32, margin: f32) -> Header {
         clock_cap,
         clock_baseline,
         tenth_cap: 72.0 * unit,
+        clock_width: 620.0 * unit,
         title_cap,
         title_baseline: (block_top + title_cap).round(),
         line_cap,
