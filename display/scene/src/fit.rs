@@ -186,7 +186,7 @@ mod tests {
         };
         let (smaller, cap_height) = words(full_width * 0.95);
         assert_eq!(smaller, "Imogen Okonkwo-Lindqvist");
-        assert!(cap_height < 40.0 && cap_height >= 35.0);
+        assert!((35.0..40.0).contains(&cap_height));
         assert_eq!(words(full_width * 0.8).0, "I. Okonkwo-Lindqvist");
         let (cut, _) = words(full_width * 0.5);
         assert!(cut.starts_with("I. Okonk") && cut.ends_with('…'), "{cut}");
