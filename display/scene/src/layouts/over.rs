@@ -39,7 +39,9 @@ fn big_figure(paint: &mut Paint<'_>, wide: &Wide, seconds: i64) {
 fn notice(paint: &mut Paint<'_>, wide: &Wide, title: &str, means: &str, held: bool) {
     let area = wide.rows_area;
     let whole = Rect { x: 0.0, y: area.y, w: wide.width, h: wide.height - area.y };
-    paint.rect(key(0, Kind::Scrim, 0), Layer::Over, whole, 0.0, paint.colors.scrim);
+    // Lighter than under a countdown: where everybody stands stays readable.
+    let scrim = paint.colors.scrim.faded(0.75);
+    paint.rect(key(0, Kind::Scrim, 0), Layer::Over, whole, 0.0, scrim);
     let unit = wide.unit;
     let (title_cap, line_cap) = (96.0 * unit, 30.0 * unit);
     let (pad, between) = (64.0 * unit, 46.0 * unit);

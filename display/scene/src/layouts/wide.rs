@@ -4,7 +4,7 @@
 //! lanes count 5.5, place 5, name 3.5, gaps and tags 2.2. With more lanes rows get lower, and what gives way
 //! does so in this order: first the air inside a row, then place, count and name together in proportion to the
 //! row; gaps and tags keep their 2.2 per cent until a row's track is lower than they need, and then follow it.
-//! From 13 lanes two columns. On a board narrower than 3:2 everything is measured by the width instead.
+//! From 13 lanes two columns, in which the longest results are set in smaller figures. On a board narrower than 3:2 everything is measured by the width instead.
 
 use fivemark_themes::Form;
 
@@ -184,7 +184,7 @@ fn row_measures(width: f32, height: f32, unit: f32, result_width: f32, form: &Fo
     let name_left = (edge_width + lane_width).round();
     let name_width = (scale * 5.7).min(width * 0.29).round();
     let count_cap = (scale * 0.80).min(82.0 * unit);
-    let count_width = (count_cap * result_width).ceil();
+    let count_width = (count_cap * result_width).min(width * 0.175).ceil();
     let badge_width = (scale * 1.3).round();
     let badge_left = width - badge_width;
     let count_right = (badge_left - scale * 0.26).round();
