@@ -1,26 +1,28 @@
 //! Rounded boxes. Edges, corners, outlines, gradients and stripes go through the signed-distance shader; the
 //! plain inside of a large box goes through the solid one. How a box is cut depends on the box alone, never on
 //! what is damaged, so that a repaint gives the same pixels.
+//!
+//! Pieces that don't overlap may be painted in any order. So they are gathered into a few steps, each all solid
+//! pieces and then all shaped ones, instead of changing pipelines at every box.
 
 use std::ops::Range;
 
 use bytemuck::{Pod, Zeroable};
 use fivemark_scene::draw::{BoxShape, Rgba};
-use wgpu::{BlendState, RenderPass, RenderPipeline, VertexAttribute, VertexFormat, VertexStepMode};
+use wgpu::{BlendState, BufferUsages, RenderPass, RenderPipeline, VertexAttribute, VertexFormat};
 
-use super::damage::PxRect;
+use super::cut::Cut;
+use super::damage::{MAX_RECTS, PxRect};
 use super::device::Gpu;
-use super::instances::Instances;
-use super::solid::{SolidInstance, SolidPass, quad_bytes};
+use super::frame_buffer::{FrameBuffer, QuadIndices};
+use super::solid::{SolidPass, corners};
 use super::viewport::{PipelineParts, Viewport};
 
-/// A smaller inside than this is not worth a piece of its own.
-const MIN_INSIDE_PX: i64 = 1_024;
-
+/// A corner of a piece. See [`SolidPass`] for why corners are written out.
 #[repr(C)]
 #[derive(Clone, Copy, Debug, Pod, Zeroable)]
-struct BoxInstance {
-    quad: [i16; 4],
+struct BoxVertex {
+    at: [i16; 2],
     rect: [f32; 4],
     radii: [f32; 4],
     fill: [u8; 4],
@@ -31,19 +33,39 @@ struct BoxInstance {
     across: [f32; 2],
 }
 
-/// Neighbours in painting order that share a pipeline.
+/// A piece of a box within one damaged rectangle.
+#[derive(Clone, Copy, Debug)]
+struct Piece {
+    quad: PxRect,
+    /// Steps are painted one after the other.
+    step: u32,
+    paint: Paint,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Paint {
+    Solid(Rgba),
+    /// Index into the layer's shapes.
+    Shaped(usize),
+}
+
+/// What a step draws: solid pieces, then shaped ones.
 #[derive(Clone, Debug)]
-enum Run {
-    Shaped(Range<u32>),
-    Solid(Range<u32>),
+struct Step {
+    solid: Range<u32>,
+    shaped: Range<u32>,
 }
 
 #[derive(Debug)]
 pub(super) struct BoxPass {
     pipeline: RenderPipeline,
-    instances: Instances<BoxInstance>,
-    runs: Vec<Run>,
-    layer_start: usize,
+    vertices: FrameBuffer<BoxVertex>,
+    steps: Vec<Step>,
+    /// This layer's.
+    pieces: Vec<Piece>,
+    shapes: Vec<BoxVertex>,
+    /// Pieces in each damaged rectangle; those of different rectangles never overlap.
+    in_rect: [Vec<usize>; MAX_RECTS],
 }
 
 impl BoxPass {
@@ -52,179 +74,126 @@ impl BoxPass {
         let parts = PipelineParts {
             label: "boxes",
             shader: include_str!("boxes.wgsl"),
-            stride: size_of::<BoxInstance>(),
-            step: VertexStepMode::Instance,
+            stride: size_of::<BoxVertex>(),
             attributes: &[
-                attribute(VertexFormat::Sint16x4, 0, 0),
-                attribute(VertexFormat::Float32x4, 8, 1),
-                attribute(VertexFormat::Float32x4, 24, 2),
-                attribute(VertexFormat::Unorm8x4, 40, 3),
-                attribute(VertexFormat::Unorm8x4, 44, 4),
-                attribute(VertexFormat::Unorm8x4, 48, 5),
-                attribute(VertexFormat::Unorm8x4, 52, 6),
-                attribute(VertexFormat::Float32x4, 56, 7),
-                attribute(VertexFormat::Float32x2, 72, 8),
+                attribute(VertexFormat::Sint16x2, 0, 0),
+                attribute(VertexFormat::Float32x4, 4, 1),
+                attribute(VertexFormat::Float32x4, 20, 2),
+                attribute(VertexFormat::Unorm8x4, 36, 3),
+                attribute(VertexFormat::Unorm8x4, 40, 4),
+                attribute(VertexFormat::Unorm8x4, 44, 5),
+                attribute(VertexFormat::Unorm8x4, 48, 6),
+                attribute(VertexFormat::Float32x4, 52, 7),
+                attribute(VertexFormat::Float32x2, 68, 8),
             ],
-            topology: wgpu::PrimitiveTopology::TriangleStrip,
             blend: BlendState::PREMULTIPLIED_ALPHA_BLENDING,
         };
         Self {
             pipeline: viewport.pipeline(gpu, &parts),
-            instances: Instances::new(gpu, "boxes", wgpu::BufferUsages::VERTEX, 1_024),
-            runs: Vec::with_capacity(256),
-            layer_start: 0,
+            vertices: FrameBuffer::new(gpu, "boxes", BufferUsages::VERTEX, 2_048),
+            steps: Vec::new(),
+            pieces: Vec::new(),
+            shapes: Vec::new(),
+            in_rect: [const { Vec::new() }; MAX_RECTS],
         }
     }
 
     /// Starts a frame.
     pub fn begin(&mut self) {
-        self.instances.items.clear();
-        self.runs.clear();
-        self.layer_start = 0;
+        self.vertices.items.clear();
+        self.steps.clear();
     }
 
-    /// Starts a layer, and says where its runs start: a layer is the runs from its start to the next one's.
-    pub fn begin_layer(&mut self) -> usize {
-        self.layer_start = self.runs.len();
-        self.layer_start
-    }
-
-    /// Where the runs end so far.
-    pub fn end(&self) -> usize {
-        self.runs.len()
-    }
-
-    /// Adds the part of a box that lies within `visible`.
-    pub fn push(&mut self, solids: &mut SolidPass, shape: &BoxShape, visible: PxRect) {
+    /// Adds the part of a box that lies within `visible`, which lies in the damaged rectangle of this index.
+    pub fn push(&mut self, shape: &BoxShape, rect_index: usize, visible: PxRect) {
         let whole = PxRect::around(shape.rect);
-        let plain = shape.hatch.is_none() && shape.fill == shape.fill_bottom;
         let cut = Cut::of(shape);
-        if !plain || cut.inside_area() < MIN_INSIDE_PX.min(whole.area()) {
-            self.shaped(shape, whole.intersect(visible));
+        let shaped = Paint::Shaped(self.shapes.len());
+        self.shapes.push(vertex(shape));
+        if !cut.is_worth_it(shape, whole) {
+            self.add(whole.intersect(visible), rect_index, shaped);
             return;
         }
         for piece in cut.edges(whole) {
-            self.shaped(shape, piece.intersect(visible));
+            self.add(piece.intersect(visible), rect_index, shaped);
         }
         if shape.fill.0[3] > 0 {
             for piece in cut.insides() {
-                self.solid(solids, shape.fill, piece.intersect(visible));
+                self.add(piece.intersect(visible), rect_index, Paint::Solid(shape.fill));
             }
         }
     }
 
-    fn shaped(&mut self, shape: &BoxShape, quad: PxRect) {
+    fn add(&mut self, quad: PxRect, rect_index: usize, paint: Paint) {
         if quad.is_empty() {
             return;
         }
-        let at = self.instances.len();
-        match self.runs[self.layer_start..].last_mut() {
-            Some(Run::Shaped(run)) => run.end = at + 1,
-            _ => self.runs.push(Run::Shaped(at..at + 1)),
-        }
-        self.instances.items.push(instance(shape, quad));
+        let below = self.in_rect[rect_index].iter().map(|&index| self.pieces[index]);
+        let step = below.filter(|below| !below.quad.intersect(quad).is_empty()).map(|below| {
+            // Within a step solid pieces come first, so one that lies over a shaped one has to wait.
+            let waits = matches!((below.paint, paint), (Paint::Shaped(_), Paint::Solid(_)));
+            below.step + u32::from(waits)
+        });
+        let step = step.max().unwrap_or(0);
+        self.in_rect[rect_index].push(self.pieces.len());
+        self.pieces.push(Piece { quad, step, paint });
     }
 
-    fn solid(&mut self, solids: &mut SolidPass, color: Rgba, quad: PxRect) {
-        if quad.is_empty() {
-            return;
+    /// Ends a layer: writes its pieces out step by step. Tells where the frame's steps end so far.
+    pub fn end_layer(&mut self, solids: &mut SolidPass) -> usize {
+        let steps = self.pieces.iter().map(|piece| piece.step + 1).max().unwrap_or(0);
+        for step in 0..steps {
+            let (solid, shaped) = (solids.quads(), self.quads());
+            for piece in self.pieces.iter().filter(|piece| piece.step == step) {
+                match piece.paint {
+                    Paint::Solid(color) => solids.push(piece.quad, color),
+                    Paint::Shaped(index) => {
+                        let shape = self.shapes[index];
+                        self.vertices.items.extend(corners(piece.quad).map(|at| BoxVertex { at, ..shape }));
+                    }
+                }
+            }
+            self.steps.push(Step { solid: solid..solids.quads(), shaped: shaped..self.quads() });
         }
-        let at = solids.instances.len();
-        match self.runs[self.layer_start..].last_mut() {
-            Some(Run::Solid(run)) => run.end = at + 1,
-            _ => self.runs.push(Run::Solid(at..at + 1)),
-        }
-        solids.instances.items.push(SolidInstance::new(quad, color));
+        self.pieces.clear();
+        self.shapes.clear();
+        self.in_rect.iter_mut().for_each(Vec::clear);
+        self.steps.len()
+    }
+
+    /// How many shaped pieces there are so far.
+    pub fn quads(&self) -> u32 {
+        self.vertices.len() / 4
     }
 
     pub fn upload(&mut self, gpu: &Gpu) {
-        self.instances.upload(gpu);
+        self.vertices.upload(gpu);
     }
 
-    /// Paints the runs between two marks.
-    pub fn draw(&self, pass: &mut RenderPass<'_>, solids: &SolidPass, runs: Range<usize>) {
-        for run in &self.runs[runs] {
-            match run {
-                Run::Solid(instances) => solids.draw(pass, instances.clone()),
-                Run::Shaped(instances) => {
-                    pass.set_pipeline(&self.pipeline);
-                    pass.set_vertex_buffer(0, self.instances.slice());
-                    pass.draw(0..4, instances.clone());
-                }
+    /// Paints a layer's steps.
+    pub fn draw(&self, pass: &mut RenderPass<'_>, solids: &SolidPass, steps: Range<usize>) {
+        for step in &self.steps[steps] {
+            if !step.solid.is_empty() {
+                solids.draw(pass, step.solid.clone());
+            }
+            if !step.shaped.is_empty() {
+                pass.set_pipeline(&self.pipeline);
+                pass.set_vertex_buffer(0, self.vertices.slice());
+                QuadIndices::draw(pass, step.shaped.clone());
             }
         }
     }
 }
 
-/// How a box falls into pieces: `full` is where the edge and the outline no longer matter, `straight` where the
-/// corners no longer matter either.
-struct Cut {
-    full: PxRect,
-    straight: PxRect,
-}
-
-impl Cut {
-    fn of(shape: &BoxShape) -> Self {
-        let radius = shape.radii.into_iter().fold(0.0, f32::max);
-        let full = inset(shape, shape.border.width);
-        Self { full, straight: inset(shape, shape.border.width.max(radius)) }
-    }
-
-    fn band(&self, columns: PxRect, top: i32, bottom: i32) -> PxRect {
-        PxRect { top, bottom, left: columns.left, right: columns.right }
-    }
-
-    /// Above the lower corners, between them, below them. Empty ones where a box is small.
-    fn insides(&self) -> [PxRect; 3] {
-        [
-            self.band(self.straight, self.full.top, self.straight.top),
-            self.band(self.full, self.straight.top, self.straight.bottom),
-            self.band(self.straight, self.straight.bottom, self.full.bottom),
-        ]
-    }
-
-    fn inside_area(&self) -> i64 {
-        if self.straight.is_empty() { 0 } else { self.insides().into_iter().map(PxRect::area).sum() }
-    }
-
-    /// What the insides leave of the whole.
-    fn edges(&self, whole: PxRect) -> [PxRect; 8] {
-        let (full, straight) = (self.full, self.straight);
-        let left = |right| PxRect { left: whole.left, right, ..whole };
-        let right = |left| PxRect { left, right: whole.right, ..whole };
-        [
-            self.band(whole, whole.top, full.top),
-            self.band(left(straight.left), full.top, straight.top),
-            self.band(right(straight.right), full.top, straight.top),
-            self.band(left(full.left), straight.top, straight.bottom),
-            self.band(right(full.right), straight.top, straight.bottom),
-            self.band(left(straight.left), straight.bottom, full.bottom),
-            self.band(right(straight.right), straight.bottom, full.bottom),
-            self.band(whole, full.bottom, whole.bottom),
-        ]
-    }
-}
-
-/// The pixels that lie `by` or more inside of the box on every side.
-#[allow(clippy::cast_possible_truncation)] // floats beyond i32 saturate
-fn inset(shape: &BoxShape, by: f32) -> PxRect {
-    let rect = shape.rect;
-    PxRect {
-        left: (rect.x + by).ceil() as i32,
-        top: (rect.y + by).ceil() as i32,
-        right: (rect.x + rect.w - by).floor() as i32,
-        bottom: (rect.y + rect.h - by).floor() as i32,
-    }
-}
-
-fn instance(shape: &BoxShape, quad: PxRect) -> BoxInstance {
+/// A corner of any piece of a box, but for its place.
+fn vertex(shape: &BoxShape) -> BoxVertex {
     let rect = shape.rect;
     let most = (rect.w.min(rect.h) * 0.5).max(0.0);
     let (period, width, color, angle) = shape.hatch.map_or((0.0, 0.0, Rgba::default(), 0.0), |hatch| {
         (hatch.period.max(0.0), hatch.width, hatch.color, hatch.angle.to_radians())
     });
-    BoxInstance {
-        quad: quad_bytes(quad),
+    BoxVertex {
+        at: [0, 0],
         rect: [rect.x, rect.y, rect.w, rect.h],
         radii: shape.radii.map(|radius| radius.clamp(0.0, most)),
         fill: shape.fill.0,

@@ -8,9 +8,9 @@ struct Viewport {
 
 @group(0) @binding(0) var<uniform> viewport: Viewport;
 
-struct Instance {
-    // The pixels to paint: left, top, right, bottom.
-    @location(0) quad: vec4<i32>,
+struct Vertex {
+    // A corner of the pixels to paint.
+    @location(0) place: vec2<i32>,
     // The box: left, top, width, height.
     @location(1) rect: vec4<f32>,
     // Top left, top right, bottom right, bottom left.
@@ -43,10 +43,8 @@ fn premultiplied(color: vec4<f32>) -> vec4<f32> {
 }
 
 @vertex
-fn vertex(@builtin(vertex_index) corner: u32, box: Instance) -> Corner {
-    let x = f32(select(box.quad.x, box.quad.z, (corner & 1u) == 1u));
-    let y = f32(select(box.quad.y, box.quad.w, corner >= 2u));
-    let at = vec2(x, y) / viewport.size * 2.0 - 1.0;
+fn vertex(box: Vertex) -> Corner {
+    let at = vec2<f32>(box.place) / viewport.size * 2.0 - 1.0;
     return Corner(
         vec4(at.x, -at.y, 0.0, 1.0),
         box.rect,

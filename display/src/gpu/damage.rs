@@ -3,7 +3,7 @@
 
 use std::rc::Rc;
 
-use fivemark_scene::draw::{DrawList, Item, Rect, Shape};
+use fivemark_scene::draw::{DrawList, Item, ItemKey, Rect, Shape};
 
 /// Most rectangles in one frame. Each costs a pass over the items; past this many, neighbours are joined.
 pub const MAX_RECTS: usize = 32;
@@ -137,9 +137,10 @@ fn joins(a: PxRect, b: PxRect) -> bool {
 pub struct Damage {
     last: DrawList,
     region: Region,
-    old_order: Vec<u32>,
-    new_order: Vec<u32>,
+    old_keys: Vec<(ItemKey, u32)>,
+    new_keys: Vec<(ItemKey, u32)>,
     old_of_new: Vec<Option<u32>>,
+    paired: Vec<bool>,
 }
 
 impl Damage {
@@ -173,31 +174,23 @@ impl Damage {
 
     /// Finds, for each new item, the old item with its key. Equal keys are paired in their order.
     fn pair_up(&mut self, list: &DrawList) {
-        sort_by_key(&mut self.old_order, &self.last.items);
-        sort_by_key(&mut self.new_order, &list.items);
+        sort_keys(&mut self.old_keys, &self.last.items);
+        sort_keys(&mut self.new_keys, &list.items);
         self.old_of_new.clear();
         self.old_of_new.resize(list.items.len(), None);
-        let mut old_at = 0;
-        for &new in &self.new_order {
-            let key = list.items[new as usize].key;
-            while let Some(&old) = self.old_order.get(old_at) {
-                let old_key = self.last.items[old as usize].key;
-                if old_key > key {
-                    break;
-                }
-                old_at += 1;
-                if old_key == key {
-                    self.old_of_new[new as usize] = Some(old);
-                    break;
-                }
+        self.paired.clear();
+        self.paired.resize(self.last.items.len(), false);
+        let mut old_keys = self.old_keys.iter().peekable();
+        for &(key, new) in &self.new_keys {
+            while old_keys.next_if(|(old_key, _)| *old_key < key).is_some() {}
+            if let Some(&(_, old)) = old_keys.next_if(|(old_key, _)| *old_key == key) {
+                self.old_of_new[new as usize] = Some(old);
+                self.paired[old as usize] = true;
             }
         }
     }
 
     fn compare_pairs(&mut self, list: &DrawList, target: PxRect) {
-        // Old items without a new one are marked as used up by pairing; what stays is gone from the picture.
-        self.old_order.clear();
-        self.old_order.resize(self.last.items.len(), 0);
         // Within one depth the order of pushing decides who covers whom: an item that now comes after one that it
         // used to come before is damaged although it is the same itself.
         let mut furthest = [0; DEPTHS];
@@ -206,7 +199,6 @@ impl Damage {
                 self.region.add(reach(new).intersect(target));
                 continue;
             };
-            self.old_order[old as usize] = 1;
             let before = &self.last.items[old as usize];
             let front = &mut furthest[depth(new)];
             let overtaken = *front > old;
@@ -216,8 +208,8 @@ impl Damage {
                 self.region.add(reach(new).intersect(target));
             }
         }
-        for (old, paired) in self.last.items.iter().zip(&self.old_order) {
-            if *paired == 0 {
+        for (old, paired) in self.last.items.iter().zip(&self.paired) {
+            if !paired {
                 self.region.add(reach(old).intersect(target));
             }
         }
@@ -240,10 +232,10 @@ fn same_keys(old: &[Item], new: &[Item]) -> bool {
     old.len() == new.len() && old.iter().zip(new).all(|(old, new)| old.key == new.key)
 }
 
-fn sort_by_key(order: &mut Vec<u32>, items: &[Item]) {
-    order.clear();
-    order.extend(0..u32::try_from(items.len()).unwrap_or(u32::MAX));
-    order.sort_unstable_by_key(|&index| (items[index as usize].key, index));
+fn sort_keys(keys: &mut Vec<(ItemKey, u32)>, items: &[Item]) {
+    keys.clear();
+    keys.extend(items.iter().map(|item| item.key).zip(0..));
+    keys.sort_unstable();
 }
 
 /// Equality without walking shared outlines.

@@ -5,9 +5,10 @@
 pub mod blit;
 mod boxes;
 mod canvas;
+mod cut;
 pub mod damage;
 mod device;
-mod instances;
+mod frame_buffer;
 mod outline;
 mod paths;
 mod renderer;

@@ -9,14 +9,12 @@ use bytemuck::{Pod, Zeroable};
 use fivemark_scene::draw::{PathShape, Segment};
 use wgpu::{
     BlendState, BufferUsages, IndexFormat, RenderPass, RenderPipeline, VertexAttribute, VertexFormat,
-    VertexStepMode,
 };
 
 use super::damage::PxRect;
 use super::device::Gpu;
-use super::instances::Instances;
+use super::frame_buffer::FrameBuffer;
 use super::outline::{Mesh, fill};
-use super::solid::quad_bytes;
 use super::viewport::{PipelineParts, Viewport};
 
 /// Meshes kept. A board has a dozen icons in a few sizes; past this many, those not in use now are dropped.
@@ -42,8 +40,8 @@ struct Kept {
 #[derive(Debug)]
 pub(super) struct PathPass {
     pipeline: RenderPipeline,
-    vertices: Instances<PathVertex>,
-    indices: Instances<u32>,
+    vertices: FrameBuffer<PathVertex>,
+    indices: FrameBuffer<u32>,
     meshes: HashMap<(*const Vec<Segment>, u32), Kept>,
     frame: u64,
 }
@@ -55,20 +53,18 @@ impl PathPass {
             label: "paths",
             shader: include_str!("paths.wgsl"),
             stride: size_of::<PathVertex>(),
-            step: VertexStepMode::Vertex,
             attributes: &[
                 attribute(VertexFormat::Float32x2, 0, 0),
                 attribute(VertexFormat::Float32, 8, 1),
                 attribute(VertexFormat::Unorm8x4, 12, 2),
                 attribute(VertexFormat::Sint16x4, 16, 3),
             ],
-            topology: wgpu::PrimitiveTopology::TriangleList,
             blend: BlendState::PREMULTIPLIED_ALPHA_BLENDING,
         };
         Self {
             pipeline: viewport.pipeline(gpu, &parts),
-            vertices: Instances::new(gpu, "path vertices", BufferUsages::VERTEX, 4_096),
-            indices: Instances::new(gpu, "path indices", BufferUsages::INDEX, 8_192),
+            vertices: FrameBuffer::new(gpu, "path vertices", BufferUsages::VERTEX, 4_096),
+            indices: FrameBuffer::new(gpu, "path indices", BufferUsages::INDEX, 8_192),
             meshes: HashMap::new(),
             frame: 0,
         }
@@ -96,7 +92,7 @@ impl PathPass {
         });
         kept.frame = self.frame;
         let first = self.vertices.len();
-        let clip = quad_bytes(visible);
+        let clip = clip_bytes(visible);
         self.vertices.items.extend(kept.mesh.vertices.iter().map(|(at, cover)| PathVertex {
             at: [at[0] + shape.at[0], at[1] + shape.at[1]],
             cover: *cover,
@@ -128,4 +124,10 @@ impl PathPass {
             self.meshes.retain(|_, kept| kept.frame == frame);
         }
     }
+}
+
+/// A rectangle within a target, as the shader takes it.
+#[allow(clippy::cast_possible_truncation)] // a target's sides are below 2^15
+fn clip_bytes(clip: PxRect) -> [i16; 4] {
+    [clip.left as i16, clip.top as i16, clip.right as i16, clip.bottom as i16]
 }

@@ -11,6 +11,7 @@ use super::boxes::BoxPass;
 use super::canvas::{Canvas, Pixels, read_texture};
 use super::damage::{Damage, PxRect, reach};
 use super::device::{Gpu, GpuError};
+use super::frame_buffer::QuadIndices;
 use super::paths::PathPass;
 use super::solid::{MAX_SIDE_PX, SolidPass};
 use super::text::TextPass;
@@ -25,7 +26,7 @@ pub struct Drawn {
     pub pixels: i64,
 }
 
-/// Where a layer's boxes and paths start among the frame's.
+/// Where a layer's steps of boxes and its paths start among the frame's.
 #[derive(Clone, Copy, Debug, Default)]
 struct LayerMark {
     boxes: usize,
@@ -40,6 +41,7 @@ pub struct Renderer {
     viewport: Viewport,
     solids: SolidPass,
     boxes: BoxPass,
+    quads: QuadIndices,
     paths: PathPass,
     text: TextPass,
     /// Starts of the layers and, last, the end.
@@ -62,6 +64,7 @@ impl Renderer {
             damage: Damage::default(),
             solids: SolidPass::new(&gpu, &viewport),
             boxes: BoxPass::new(&gpu, &viewport),
+            quads: QuadIndices::new(&gpu),
             paths: PathPass::new(&gpu, &viewport),
             text: TextPass::new(&gpu),
             viewport,
@@ -110,23 +113,25 @@ impl Renderer {
         self.boxes.begin();
         self.paths.begin();
         self.text.begin(&self.gpu, list.size);
+        let mut mark = LayerMark::default();
         for (index, layer) in LAYERS.into_iter().enumerate() {
-            self.marks[index] = LayerMark { boxes: self.boxes.begin_layer(), paths: self.paths.mark() };
+            self.marks[index] = mark;
             for item in list.items.iter().filter(|item| item.layer == layer) {
                 let reach = reach(item);
-                let visible = rects.iter().map(|rect| rect.intersect(reach)).filter(|rect| !rect.is_empty());
+                let visible = rects.iter().map(|rect| rect.intersect(reach)).enumerate();
+                let visible = visible.filter(|(_, rect)| !rect.is_empty());
                 match &item.shape {
-                    Shape::Box(shape) => {
-                        visible.for_each(|rect| self.boxes.push(&mut self.solids, shape, rect));
-                    }
-                    Shape::Path(shape) => visible.for_each(|rect| self.paths.push(shape, rect)),
+                    Shape::Box(shape) => visible.for_each(|(at, rect)| self.boxes.push(shape, at, rect)),
+                    Shape::Path(shape) => visible.for_each(|(_, rect)| self.paths.push(shape, rect)),
                     Shape::Text(_) => {}
                 }
             }
             self.text.prepare(&self.gpu, fonts, index, &list.items, rects);
+            mark = LayerMark { boxes: self.boxes.end_layer(&mut self.solids), paths: self.paths.mark() };
         }
-        self.marks[LAYERS.len()] = LayerMark { boxes: self.boxes.end(), paths: self.paths.mark() };
-        self.solids.instances.upload(&self.gpu);
+        self.marks[LAYERS.len()] = mark;
+        self.quads.reserve(&self.gpu, self.solids.quads().max(self.boxes.quads()));
+        self.solids.upload(&self.gpu);
         self.boxes.upload(&self.gpu);
         self.paths.upload(&self.gpu);
         Ok(Drawn { rects: rects.len(), pixels: rects.iter().map(|rect| rect.area()).sum() })
@@ -167,11 +172,13 @@ impl Renderer {
             multiview_mask: None,
         });
         pass.set_bind_group(0, &self.viewport.bind_group, &[]);
+        self.quads.bind(&mut pass);
         self.solids.draw_clears(&mut pass);
         for layer in 0..LAYERS.len() {
             let (from, to) = (self.marks[layer], self.marks[layer + 1]);
-            // The text of the layer before has bound its own groups.
+            // The paths and the text of the layer before have bound their own.
             pass.set_bind_group(0, &self.viewport.bind_group, &[]);
+            self.quads.bind(&mut pass);
             self.boxes.draw(&mut pass, &self.solids, from.boxes..to.boxes);
             self.paths.draw(&mut pass, from.paths..to.paths);
             self.text.draw(&mut pass, layer);

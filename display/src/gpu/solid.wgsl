@@ -14,14 +14,11 @@ struct Corner {
 
 @vertex
 fn vertex(
-    @builtin(vertex_index) corner: u32,
-    // Left, top, right, bottom in pixels.
-    @location(0) quad: vec4<i32>,
+    // Pixels.
+    @location(0) place: vec2<i32>,
     @location(1) color: vec4<f32>,
 ) -> Corner {
-    let x = f32(select(quad.x, quad.z, (corner & 1u) == 1u));
-    let y = f32(select(quad.y, quad.w, corner >= 2u));
-    let at = vec2(x, y) / viewport.size * 2.0 - 1.0;
+    let at = vec2<f32>(place) / viewport.size * 2.0 - 1.0;
     return Corner(vec4(at.x, -at.y, 0.0, 1.0), vec4(color.rgb * color.a, color.a));
 }
 

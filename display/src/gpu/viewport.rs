@@ -1,8 +1,8 @@
 //! The target's size as shaders need it, and the one way in which our pipelines are built.
 
 use wgpu::{
-    BindGroup, BlendState, Buffer, PipelineLayout, PrimitiveTopology, RenderPipeline, ShaderStages,
-    VertexAttribute, VertexBufferLayout, VertexStepMode,
+    BindGroup, BlendState, Buffer, PipelineLayout, RenderPipeline, ShaderStages, VertexAttribute,
+    VertexBufferLayout, VertexStepMode,
 };
 
 use super::canvas::CANVAS_FORMAT;
@@ -21,9 +21,7 @@ pub(super) struct PipelineParts<'a> {
     pub label: &'a str,
     pub shader: &'a str,
     pub stride: usize,
-    pub step: VertexStepMode,
     pub attributes: &'a [VertexAttribute],
-    pub topology: PrimitiveTopology,
     pub blend: BlendState,
 }
 
@@ -81,7 +79,7 @@ impl Viewport {
                 compilation_options: wgpu::PipelineCompilationOptions::default(),
                 buffers: &[Some(VertexBufferLayout {
                     array_stride: parts.stride as u64,
-                    step_mode: parts.step,
+                    step_mode: VertexStepMode::Vertex,
                     attributes: parts.attributes,
                 })],
             },
@@ -95,7 +93,7 @@ impl Viewport {
                     write_mask: wgpu::ColorWrites::ALL,
                 })],
             }),
-            primitive: wgpu::PrimitiveState { topology: parts.topology, ..Default::default() },
+            primitive: wgpu::PrimitiveState::default(),
             depth_stencil: None,
             multisample: wgpu::MultisampleState::default(),
             multiview_mask: None,

@@ -11,7 +11,8 @@ use fivemark_wire::from_client::{ClientMessage, Join, Resume, Role};
 use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal, Subject};
 
 use crate::feed::{FakeFeed, Tell};
-use crate::support::{PATIENCE, count, eventually, snapshot};
+use crate::heat::{count, snapshot};
+use crate::support::{PATIENCE, eventually};
 
 struct Follower {
     shared: Shared,

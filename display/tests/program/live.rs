@@ -13,7 +13,8 @@ use fivemark_wire::from_feed::{FeedMessage, Reason, ReasonCode, Refusal, Subject
 use fivemark_wire::view::{Clock, State};
 
 use crate::feed::{FakeFeed, Tell};
-use crate::support::{PATIENCE, eventually, snapshot};
+use crate::heat::snapshot;
+use crate::support::{PATIENCE, eventually};
 
 const SIZE: [u32; 2] = [640, 360];
 

@@ -6,7 +6,8 @@ use std::process::{Command, Output, Stdio};
 
 use fivemark_wire::from_feed::{Delta, FeedMessage};
 
-use crate::support::{PATIENCE, count, display, eventually, snapshot};
+use crate::heat::{count, snapshot};
+use crate::support::{PATIENCE, display, eventually};
 
 fn saved(folder: &std::path::Path, messages: &[FeedMessage]) -> std::path::PathBuf {
     let file = folder.join("saved.json");

@@ -3,6 +3,7 @@
 
 mod feed;
 mod follow;
+mod heat;
 mod live;
 mod machine;
 mod moments;

@@ -9,8 +9,9 @@ use fivemark_wire::from_feed::{FeedMessage, Snapshot};
 use fivemark_wire::view::{Clock, State, Status};
 
 use crate::feed::FakeFeed;
+use crate::heat::{count, row, snapshot};
 use crate::machine::read_png;
-use crate::support::{PATIENCE, count, display, eventually, row, snapshot};
+use crate::support::{PATIENCE, display, eventually};
 
 /// A step of a heat: a state and what each of two lanes has done.
 fn step(state: State, clock: Clock, done: [u32; 2], places: [u8; 2]) -> Snapshot {

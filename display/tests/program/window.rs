@@ -8,8 +8,9 @@ use std::time::Duration;
 use fivemark_wire::from_feed::FeedMessage;
 
 use crate::feed::FakeFeed;
+use crate::heat::{count, snapshot};
 use crate::machine::read_png;
-use crate::support::{PATIENCE, count, display, eventually, snapshot};
+use crate::support::{PATIENCE, display, eventually};
 
 const SIZE: [u32; 2] = [640, 360];
 
