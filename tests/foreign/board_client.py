@@ -44,10 +44,17 @@ def check(holds, what):
 
 
 class Client:
-    """One connection, joined."""
+    """One connection, joined. Its clock runs as fast as the feed's heat time, as the welcome asks."""
 
     def __init__(self, socket):
         self.socket = socket
+        self.speed_milli = 1000
+
+    def now_us(self):
+        return time.monotonic_ns() // 1000 * self.speed_milli // 1000
+
+    async def welcome(self):
+        self.speed_milli = (await self.hear(of_type("welcome")))["speed_milli"]
 
     @classmethod
     async def join(cls, **join):
@@ -83,26 +90,32 @@ def is_state(name):
 
 async def run_heat():
     floor = await Client.join(role="floor_operator", access_key=access["floor_operator"])
-    await floor.hear(of_type("welcome"))
+    await floor.welcome()
     snapshot = await floor.hear(of_type("snapshot"))
     heat = snapshot["titles"]["heat"]
 
     board = await Client.join(role="display", access_key=access["display"])
-    await board.hear(of_type("welcome"))
+    await board.welcome()
     start = await board.hear(of_type("snapshot"))
     check(start["heat"]["state"] == "lanes_set", "a new heat has its lanes set")
 
     judge = await Client.join(role="lane_judge", access_key=access["lane_judge"]["1"], lane=1)
-    await judge.hear(of_type("welcome"))
+    await judge.welcome()
 
-    now_us = time.monotonic_ns() // 1000
-    await judge.say({"type": "clock", "t1_us": now_us})
+    t1_us = judge.now_us()
+    await judge.say({"type": "clock", "t1_us": t1_us})
     reply = await judge.hear(of_type("clock"))
-    check(reply["t1_us"] == now_us and reply["t3_us"] >= reply["t2_us"], "the clock exchange gives t1 back")
+    t4_us = judge.now_us()
+    check(reply["t1_us"] == t1_us and reply["t3_us"] >= reply["t2_us"], "the clock exchange gives t1 back")
+    # RFC 5905 section 8: theta and delta.
+    offset = {"add_us": ((reply["t2_us"] - t1_us) + (reply["t3_us"] - t4_us)) // 2,
+              "delay_us": (t4_us - t1_us) - (reply["t3_us"] - reply["t2_us"])}
 
-    early = {"type": "tally", "heat": heat, "run": 1, "lane": 1, "epoch": 77, "number": 1, "call": "good",
-             "stamp_ms": time.monotonic_ns() // 1_000_000}
-    await judge.say(early)
+    def tally(number, **more):
+        return {"type": "tally", "heat": heat, "run": 1, "lane": 1, "epoch": 77, "number": number, "call": "good",
+                "stamp_ms": judge.now_us() // 1000, "offset": offset, **more}
+
+    await judge.say(tally(1))
     ack = await judge.hear(of_type("ack"))
     check(ack["not_counted"]["code"] == "before_start", "a call before the start is recorded, not counted")
 
@@ -113,7 +126,7 @@ async def run_heat():
     await board.hear(is_state("running"))
 
     for number in range(2, 7):
-        await judge.say({**early, "number": number, "stamp_ms": time.monotonic_ns() // 1_000_000})
+        await judge.say(tally(number))
         ack = await judge.hear(of_type("ack"))
         check(ack["of"]["tally"]["number"] == number, "acknowledgements come in order")
         check("not_counted" not in ack, "a good rep in a running heat counts")
@@ -121,15 +134,14 @@ async def run_heat():
         lane = next(l for l in delta["lanes"] if l["lane"] == 1)
         check(lane["done"] == ack["done"], "the board sees the count that the judge was told")
 
-    await judge.say({**early, "number": 6})
+    await judge.say(tally(6))
     again = await judge.hear(of_type("ack"))
     check(again["done"] == ack["done"], "a repeated number applies once")
-    await judge.say({**early, "number": 9})
+    await judge.say(tally(9))
     gap = await judge.hear(of_type("gap"))
     check(gap["from"] == 7, "a hole in the numbers is asked for")
 
-    other_lane = {**early, "lane": 2, "number": 7}
-    await judge.say(other_lane)
+    await judge.say(tally(7, lane=2))
     refusal = await judge.hear(of_type("refusal"))
     check(refusal["code"] == "not_your_lane" and refusal["says"], "a lane's access key tallies that lane only")
 

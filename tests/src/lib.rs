@@ -1,1 +1,5 @@
-//! Placeholder.
+//! What the tests that cross packages share: a rehearsed heat, golden pictures, and the program's own binaries.
+
+pub mod binaries;
+pub mod golden;
+pub mod rehearsal;

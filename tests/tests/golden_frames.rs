@@ -1,0 +1,126 @@
+//! The board at 1280×720 in every state of the clock, and with 20 lanes, against pictures in the tree. Tolerance:
+//! at most 0.1 % of the pixels may differ by more than 2 in a channel (`fivemark_tests::golden`).
+
+use std::rc::Rc;
+
+use fivemark_display::still::draw_still;
+use fivemark_engine::command::{Floor, Penalty, RulingKind, StatusRuling};
+use fivemark_engine::time::SpanMs;
+use fivemark_scene::View;
+use fivemark_tests::golden;
+use fivemark_tests::rehearsal::{COUNTDOWN_MS, GO_MS, Rehearsal};
+use fivemark_wire::from_feed::Delta;
+use fivemark_wire::view::NoRep;
+
+/// Ten lanes, one of them empty: from first to last under the cap, and two that the cap stops.
+const TEN: [(u8, i64); 9] =
+    [(1, 800), (2, 860), (3, 780), (4, 840), (5, 900), (6, 955), (7, 788), (8, 880), (10, 1_050)];
+/// Elapsed 8:30: one lane has finished, two are in the last five.
+const LATE_MS: i64 = GO_MS + 510_000;
+/// The cap of 10:00.
+const CAP_MS: i64 = GO_MS + 600_000;
+/// Late calls have been waited for.
+const SETTLED_MS: i64 = CAP_MS + 10_000;
+
+fn ten_lanes() -> Rehearsal {
+    Rehearsal::of_heat(7).with_paces(&TEN)
+}
+
+fn check(name: &str, rehearsal: &Rehearsal, at_ms: i64) {
+    check_view(name, &View::new(rehearsal.snapshot(at_ms)), at_ms);
+}
+
+fn check_view(name: &str, view: &View, at_ms: i64) {
+    let theme = Rc::new(fivemark_themes::find("dark").expect("the dark theme is bundled"));
+    let pixels = draw_still(view, Some(at_ms), theme, [1280, 720]).expect("software Vulkan draws");
+    golden::check(name, pixels.size, &pixels.rgba);
+}
+
+#[test]
+fn lanes_set() {
+    check("lanes-set", &ten_lanes(), COUNTDOWN_MS - 40_000);
+}
+
+#[test]
+fn on_deck() {
+    check("on-deck", &ten_lanes().floor(COUNTDOWN_MS - 30_000, Floor::OnDeck), COUNTDOWN_MS - 20_000);
+}
+
+#[test]
+fn countdown() {
+    check("countdown", &ten_lanes().started().played_to(COUNTDOWN_MS + 3_400), COUNTDOWN_MS + 3_400);
+}
+
+#[test]
+fn countdown_last_seconds() {
+    check("countdown-last", &ten_lanes().started().played_to(GO_MS - 1_800), GO_MS - 1_800);
+}
+
+#[test]
+fn running_early() {
+    check("running-early", &ten_lanes().started().played_to(GO_MS + 150_000), GO_MS + 150_000);
+}
+
+#[test]
+fn running_in_the_last_five() {
+    check("running-late", &ten_lanes().started().played_to(LATE_MS), LATE_MS);
+}
+
+#[test]
+fn no_rep_tags() {
+    let mut view = View::new(ten_lanes().started().played_to(LATE_MS).snapshot(LATE_MS));
+    let no_rep = |lane, fault: &str, partial| NoRep { lane, fault: fault.into(), partial, at_ms: LATE_MS };
+    let delta = Delta {
+        number: view.snapshot.number + 1,
+        at_ms: LATE_MS,
+        heat: None,
+        lanes: Vec::new(),
+        order: Vec::new(),
+        no_reps: vec![no_rep(2, "jump", true), no_rep(6, "chin under the bar", false), no_rep(10, "", false)],
+        rulings: Vec::new(),
+        journal_ok: None,
+    };
+    view.apply(&delta).expect("the delta runs on");
+    check_view("no-rep-tags", &view, LATE_MS + 500);
+}
+
+#[test]
+fn running_with_twenty_lanes_of_two_divisions() {
+    let paces: Vec<(u8, i64)> = (1..=20).map(|lane| (lane, 770 + i64::from(lane * 7 % 20) * 17)).collect();
+    let heat = Rehearsal::of_heat(8).with_paces(&paces).started().played_to(LATE_MS);
+    check("running-twenty", &heat, LATE_MS);
+}
+
+#[test]
+fn held() {
+    let held = ten_lanes().started().floor(LATE_MS, Floor::Hold).played_to(LATE_MS + 5_000);
+    check("held", &held, LATE_MS + 5_000);
+}
+
+#[test]
+fn time_called() {
+    check("time-called", &ten_lanes().started().played_to(CAP_MS + 1_000), CAP_MS + 1_000);
+}
+
+#[test]
+fn provisional_with_rulings() {
+    let ruled = ten_lanes()
+        .started()
+        .played_to(SETTLED_MS)
+        .ruled(SETTLED_MS + 1_000, 1, RulingKind::Penalty(Penalty::Time(SpanMs(10_000))))
+        .ruled(SETTLED_MS + 2_000, 8, RulingKind::Status(StatusRuling::UnderReview))
+        .ruled(SETTLED_MS + 3_000, 10, RulingKind::Status(StatusRuling::DidNotFinish));
+    check("provisional", &ruled, SETTLED_MS + 4_000);
+}
+
+#[test]
+fn signed() {
+    let signed = ten_lanes().started().played_to(SETTLED_MS).floor(SETTLED_MS + 5_000, Floor::Sign);
+    check("signed", &signed, SETTLED_MS + 6_000);
+}
+
+#[test]
+fn cancelled() {
+    let cancelled = ten_lanes().started().floor(LATE_MS, Floor::Cancel);
+    check("cancelled", &cancelled, LATE_MS + 1_000);
+}
