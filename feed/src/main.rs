@@ -1,5 +1,6 @@
 //! The command line of the feed.
 
+use std::io::IsTerminal;
 use std::net::{SocketAddr, ToSocketAddrs};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -100,7 +101,11 @@ fn check(file: &std::path::Path) -> ExitCode {
 fn start(serve: Serve) -> anyhow::Result<()> {
     let filter = tracing_subscriber::EnvFilter::try_from_default_env()
         .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("info"));
-    tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).init();
+    tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_ansi(std::io::stderr().is_terminal())
+        .with_writer(std::io::stderr)
+        .init();
     raise_open_files();
     let config = Config {
         listen: address(&serve.listen)?,

@@ -4,13 +4,14 @@
 mod answered;
 mod heats;
 mod judges;
+mod notes;
 
 use std::collections::VecDeque;
 use std::sync::Arc;
 use std::time::Duration;
 
 use fivemark_engine::time::HeatMs;
-use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal, Subject};
+use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal};
 use tokio::sync::{mpsc, oneshot};
 
 pub use self::heats::{Changes, Heats, OpenHeatError};
@@ -276,7 +277,7 @@ impl Actor {
         }
         self.publish(changes, None);
         for (entry, answer, from) in answers {
-            self.note(&entry, &answer);
+            notes::note(&self.shared.metrics, &entry, &answer);
             from.answer(Answer::Message(answer));
         }
         if self.heats.on_floor() != floor_before {
@@ -352,41 +353,9 @@ impl Actor {
             ReasonCode::JournalFull,
             "The journal cannot be written, so this was not recorded. Keep it; it can be sent again soon.",
         );
-        let answer = FeedMessage::Refusal(Refusal { of: subject(&entry.body), why });
-        self.note(entry, &answer);
+        let answer = FeedMessage::Refusal(Refusal { of: notes::subject(&entry.body), why });
+        notes::note(&self.shared.metrics, entry, &answer);
         to.answer(Answer::Message(answer));
-    }
-
-    /// Counts and logs an answer.
-    fn note(&self, entry: &Entry, answer: &FeedMessage) {
-        let (heat, device, kind) = (entry.heat, entry.device.as_str(), entry.body.kind());
-        match answer {
-            FeedMessage::Refusal(refusal) => {
-                self.shared.metrics.refused(refusal.why.code);
-                tracing::info!(heat, device, kind, code = ?refusal.why.code, "refused");
-            }
-            FeedMessage::Ack(ack) => {
-                if let Some(why) = &ack.not_counted {
-                    self.shared.metrics.not_counted(why.code);
-                    tracing::info!(heat, device, kind, code = ?why.code, "recorded, does not count");
-                } else if let Body::Floor { said, by } = &entry.body {
-                    tracing::info!(heat, by, command = ?said.command, "floor command");
-                } else if let Body::Ruling { said, by } = &entry.body {
-                    tracing::info!(heat, by, lane = said.lane, "ruling");
-                }
-            }
-            FeedMessage::Gap(gap) => tracing::info!(heat, device, from = gap.from, "calls are missing"),
-            _ => {}
-        }
-    }
-}
-
-fn subject(body: &Body) -> Subject {
-    match body {
-        Body::Tally { said, .. } => Subject::Tally { epoch: said.epoch, number: said.number },
-        Body::Ruling { said, .. } => Subject::Ruling { id: said.id },
-        Body::Floor { said, .. } => Subject::Floor { id: said.id },
-        Body::Link { .. } => Subject::Message,
     }
 }
 

@@ -28,7 +28,6 @@ const SOCKET_BUFFER: usize = 4 * 1024;
 const PAGE_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; connect-src 'self'; frame-ancestors 'none'; base-uri 'none'";
 
 /// All addresses of the feed.
-#[must_use]
 pub fn router(shared: Arc<Shared>, address: SocketAddr) -> Router {
     Router::new()
         .route("/", get(move || page(address)))

@@ -1,7 +1,7 @@
 //! The journal's thread: takes entries from a bounded queue, commits whatever waits in one transaction, and reports.
 //! After a failure it takes nothing more until a probe succeeds; then it says so.
 
-use std::sync::mpsc::{Receiver, RecvTimeoutError, SyncSender, TrySendError, sync_channel};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, SyncSender, sync_channel};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
@@ -61,10 +61,7 @@ impl JournalWriter {
     /// Hands an entry over. False if the queue is full or the thread is gone; then no report will come.
     #[must_use]
     pub fn give(&self, entry: Entry) -> bool {
-        match self.queue.as_ref().map(|queue| queue.try_send(entry)) {
-            Some(Ok(())) => true,
-            Some(Err(TrySendError::Full(_) | TrySendError::Disconnected(_))) | None => false,
-        }
+        self.queue.as_ref().is_some_and(|queue| queue.try_send(entry).is_ok())
     }
 
     /// Ends the thread after everything that waits is committed.

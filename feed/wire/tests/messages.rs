@@ -1,6 +1,9 @@
 //! Every kind of message, as an example: it survives the way to text and back, and holds against the published
 //! schema, read by a JSON Schema validator that is not ours (draft 2020-12).
 
+// Helpers of tests: a value that is not there is a failed test.
+#![allow(clippy::unwrap_used)]
+
 use fivemark_wire::from_client::{
     Call, ClientMessage, ClockRequest, Floor, FloorCommand, Join, Offset, Resume, Role, Ruling, RulingKind,
     StatusRuling, Tally,

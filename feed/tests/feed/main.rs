@@ -1,0 +1,15 @@
+//! The feed through its doors: real sockets, the real binary, real files. One program, so that it is linked once.
+
+// Helpers of tests: a value that is not there is a failed test.
+#![allow(clippy::unwrap_used)]
+
+mod access;
+mod disk;
+mod files;
+mod harness;
+mod heat;
+mod http;
+mod messages;
+mod program;
+mod readers;
+mod restart;
