@@ -33,6 +33,7 @@ pub struct LiveBoard {
     moments: Moments,
     pictures: Option<PictureWriter>,
     feed: String,
+    frame_us: i64,
     provisional: bool,
 }
 
@@ -56,6 +57,7 @@ impl LiveBoard {
             moments: Moments::default(),
             pictures,
             feed: feed.to_owned(),
+            frame_us: 0,
             provisional: false,
         }
     }
@@ -71,6 +73,7 @@ impl LiveBoard {
     /// The device was lost.
     pub fn compose(&mut self, renderer: &Renderer) -> Result<(), GpuError> {
         let now_us = self.clock.now_us();
+        self.frame_us = now_us;
         let mut missed = Vec::new();
         {
             let known = self.shared.lock();
@@ -108,7 +111,8 @@ impl LiveBoard {
     /// # Errors
     /// The device was lost.
     pub fn after_frame(&mut self, renderer: &Renderer) -> Result<(), GpuError> {
-        let due = self.moments.due(self.clock.now_us());
+        let still = self.board.next_change_us().is_none_or(|at_us| at_us > self.frame_us);
+        let due = self.moments.due(self.frame_us, still);
         self.take_pictures(renderer, &due)
     }
 

@@ -35,7 +35,17 @@ pub const MOMENTS: [Moment; 8] = [
 /// The countdown's picture shows its last three figures, microseconds of feed time.
 const COUNTDOWN_LEFT_US: i64 = 3_000_000;
 /// At high speeds three seconds pass between two frames; then this much of the display's time, microseconds.
-const COUNTDOWN_AHEAD_US: i64 = 250_000;
+const COUNTDOWN_AHEAD_US: i64 = 80_000;
+/// A picture comes at most this long after its moment in the heat's own time, microseconds: in a rehearsal at twenty
+/// times the speed, half a second is a whole scene.
+const LATEST_IN_HEAT_US: i64 = 4_000_000;
+/// But never sooner than this of the display's time, microseconds, so that a place has changed and a count rolled.
+const SOONEST_US: i64 = 250_000;
+/// How long a picture waits for the board to stand still, microseconds.
+const PATIENCE_US: i64 = 1_000_000;
+/// A quarter of the track, and the tenth of it before which the lead is nobody's yet, in millionths.
+const QUARTER_PPM: u64 = 250_000;
+const TENTH_PPM: u64 = 100_000;
 
 impl Moment {
     /// Name of its picture's file.
@@ -55,14 +65,21 @@ impl Moment {
 
     /// How long after the moment its picture is taken, microseconds of the display's time: what is over soon early,
     /// what stays when everything rests.
-    fn settle_us(self) -> i64 {
-        match self {
+    fn settle_us(self, speed_milli: u32) -> i64 {
+        let latest_us = (LATEST_IN_HEAT_US * 1_000 / i64::from(speed_milli.max(1))).max(SOONEST_US);
+        let settle_us = match self {
             Moment::Countdown => 0,
             Moment::LeadChange | Moment::LastFive => 250_000,
             Moment::LanesSet | Moment::Quarter | Moment::Cap | Moment::Provisional => 500_000,
             // The finish plays for about 1.2 s; half way it is at its clearest.
             Moment::FirstFinish => 600_000,
-        }
+        };
+        settle_us.min(latest_us)
+    }
+
+    /// How long its picture may wait for the board to stand still.
+    fn patience_us(self) -> i64 {
+        if self == Moment::Countdown { 0 } else { PATIENCE_US }
     }
 
     /// Whether the heat still stands where the moment was. `late`: the state of this moment was never seen, and
@@ -131,19 +148,21 @@ impl Moments {
                 && moment.lasts_in(state, self.late_cap)
                 && is_now(moment, view, feed_us, speed_milli, self.leader)
             {
-                *stage = Stage::Due(now_us + moment.settle_us());
+                *stage = Stage::Due(now_us + moment.settle_us(speed_milli));
             }
         }
         self.leader = leader.or(self.leader);
         missed
     }
 
-    /// Moments whose pictures are due, after a frame was drawn. Each is told once.
-    pub fn due(&mut self, now_us: i64) -> Vec<Moment> {
+    /// Moments whose pictures are due, after a frame was drawn on which everything stands still or not. Each is told
+    /// once.
+    pub fn due(&mut self, now_us: i64, still: bool) -> Vec<Moment> {
         let mut due = Vec::new();
         for moment in MOMENTS {
             let stage = &mut self.stages[moment as usize];
-            if matches!(*stage, Stage::Due(at_us) if at_us <= now_us) {
+            let ripe = |at_us: i64| at_us <= now_us && (still || at_us + moment.patience_us() <= now_us);
+            if matches!(*stage, Stage::Due(at_us) if ripe(at_us)) {
                 *stage = Stage::Taken;
                 due.push(moment);
             }
@@ -178,7 +197,7 @@ fn is_now(moment: Moment, view: &View, feed_us: i64, speed_milli: u32, leader_be
             Clock::Idle | Clock::Running { .. } | Clock::Stopped { .. } => false,
         },
         Moment::Quarter => {
-            let far = any_lane(view, |lane, course| u64::from(lane.done) * 4 >= u64::from(course.units));
+            let far = any_lane(view, |lane, course| track_ppm(lane, course) >= QUARTER_PPM);
             let late = match heat.clock {
                 Clock::Running { zero_at_ms } => {
                     feed_us.saturating_sub(zero_at_ms.saturating_mul(1_000)) / 1_000 >= heat.cap_ms / 4
@@ -193,7 +212,7 @@ fn is_now(moment: Moment, view: &View, feed_us: i64, speed_milli: u32, leader_be
                 any_lane(view, |count, course| {
                     count.lane == lane
                         && count.status == Status::Racing
-                        && u64::from(count.done) * 10 >= u64::from(course.units)
+                        && track_ppm(count, course) >= TENTH_PPM
                 })
             })
         }
@@ -204,9 +223,18 @@ fn is_now(moment: Moment, view: &View, feed_us: i64, speed_milli: u32, leader_be
 
 fn any_lane(view: &View, test: impl Fn(&LaneCount, &Course) -> bool) -> bool {
     view.snapshot.entries.iter().any(|entry| match (view.count(entry.lane), view.course(entry)) {
-        (Some(count), Some(course)) => course.units > 0 && test(count, course),
+        (Some(count), Some(course)) => test(count, course),
         _ => false,
     })
+}
+
+/// How far a lane is on its track, millionths. Units will not do: 500 metres are not 500 lifts.
+fn track_ppm(count: &LaneCount, course: &Course) -> u64 {
+    let Some(part) = usize::try_from(count.part).ok().and_then(|part| course.parts.get(part)) else {
+        return 1_000_000;
+    };
+    let within = u64::from(part.track_len_ppm) * u64::from(count.part_done) / u64::from(part.amount.max(1));
+    u64::from(part.track_start_ppm) + within
 }
 
 /// The lane in place 1, if it is alone there.

@@ -61,7 +61,7 @@ fn each_moment_is_found_once_when_it_comes() {
         // Feed time stands at 5.5 s: two and a half seconds before the start.
         assert_eq!(moments.look(&view, 5_500_000, 1_000, now_us), [], "step {number}");
         assert_eq!(moments.look(&view, 5_500_000, 1_000, now_us), []);
-        let settled = moments.due(now_us + 2_000_000);
+        let settled = moments.due(now_us + 2_000_000, true);
         assert_eq!(settled, expected, "step {number}");
         assert_eq!(moments.next_due_us(), None);
     }
@@ -74,7 +74,7 @@ fn a_moment_that_is_over_before_its_picture_is_taken_from_the_canvas() {
     let steps = heat();
     let mut at_once = |step: usize, now_us| {
         let view = View::new(steps[step].0.clone());
-        (moments.look(&view, 5_500_000, 1_000, now_us), moments.due(now_us))
+        (moments.look(&view, 5_500_000, 1_000, now_us), moments.due(now_us, true))
     };
     assert_eq!(at_once(0, 0), (vec![], vec![]));
     assert_eq!(at_once(1, 10), (vec![Moment::LanesSet], vec![Moment::Countdown]));
@@ -86,13 +86,55 @@ fn a_moment_that_is_over_before_its_picture_is_taken_from_the_canvas() {
 }
 
 #[test]
+fn a_picture_waits_for_the_board_to_stand_still_but_not_for_ever() {
+    let view = View::new(step(State::Running, RUNNING, [86, 80], [1, 2]));
+    let mut moments = Moments::default();
+    moments.look(&view, 5_500_000, 1_000, 0);
+    assert_eq!(moments.due(300_000, false), []);
+    assert_eq!(moments.due(400_000, true), [Moment::LastFive]);
+    assert_eq!(moments.due(900_000, false), [], "the quarter's picture still waits");
+    assert_eq!(moments.due(1_500_000, false), [Moment::Quarter]);
+}
+
+#[test]
+fn at_twenty_times_the_speed_pictures_come_sooner() {
+    let view = View::new(step(State::Running, RUNNING, [90, 80], [1, 2]));
+    for (speed_milli, due_us) in [(1_000, 600_000), (10_000, 400_000), (20_000, 250_000)] {
+        let mut moments = Moments::default();
+        moments.look(&view, 5_500_000, speed_milli, 0);
+        assert!(!moments.due(due_us - 1, true).contains(&Moment::FirstFinish), "{speed_milli}");
+        assert!(moments.due(due_us, true).contains(&Moment::FirstFinish), "{speed_milli}");
+    }
+}
+
+#[test]
+fn a_quarter_is_measured_on_the_track_and_not_in_units() {
+    let mut snapshot = step(State::Running, RUNNING, [1, 1], [1, 1]);
+    // 500 metres that take a fifth of the track, then 45 lifts.
+    let course = &mut snapshot.courses[0];
+    course.units = 545;
+    course.parts[0].amount = 500;
+    (course.parts[0].track_len_ppm, course.parts[1].track_start_ppm) = (200_000, 200_000);
+    course.parts[1].track_len_ppm = 800_000;
+    let lane = &mut snapshot.lanes[0];
+    (lane.done, lane.part, lane.part_done) = (499, 0, 499);
+    let mut moments = Moments::default();
+    moments.look(&View::new(snapshot.clone()), 5_500_000, 1_000, 0);
+    assert_eq!(moments.due(5_000_000, true), []);
+    let lane = &mut snapshot.lanes[0];
+    (lane.done, lane.part, lane.part_done) = (503, 1, 3);
+    moments.look(&View::new(snapshot), 5_500_000, 1_000, 6_000_000);
+    assert_eq!(moments.due(9_000_000, true), [Moment::Quarter]);
+}
+
+#[test]
 fn a_cap_that_no_frame_saw_is_taken_with_the_provisional_result() {
     let mut moments = Moments::default();
     let steps = heat();
     moments.look(&View::new(steps[9].0.clone()), 0, 1_000, 0);
-    moments.due(2_000_000);
+    moments.due(2_000_000, true);
     moments.look(&View::new(steps[11].0.clone()), 0, 1_000, 3_000_000);
-    assert_eq!(moments.due(5_000_000), [Moment::Cap, Moment::Provisional]);
+    assert_eq!(moments.due(5_000_000, true), [Moment::Cap, Moment::Provisional]);
 }
 
 #[test]
@@ -100,12 +142,12 @@ fn another_run_starts_over_and_a_quarter_comes_by_the_clock_too() {
     let mut moments = Moments::default();
     let mut snapshot = step(State::Running, RUNNING, [1, 1], [1, 1]);
     moments.look(&View::new(snapshot.clone()), 150_999_000, 1_000, 0);
-    assert_eq!(moments.due(5_000_000), [], "one millisecond before a quarter of the cap");
+    assert_eq!(moments.due(5_000_000, true), [], "one millisecond before a quarter of the cap");
     moments.look(&View::new(snapshot.clone()), 151_000_000, 1_000, 6_000_000);
-    assert_eq!(moments.due(9_000_000), [Moment::Quarter]);
+    assert_eq!(moments.due(9_000_000, true), [Moment::Quarter]);
     snapshot.heat.run = 2;
     moments.look(&View::new(snapshot), 152_000_000, 1_000, 10_000_000);
-    assert_eq!(moments.due(20_000_000), [Moment::Quarter]);
+    assert_eq!(moments.due(20_000_000, true), [Moment::Quarter]);
 }
 
 #[test]
