@@ -23,6 +23,8 @@ const ATTEMPT_VARIES: RangeInclusive<i64> = 930..=1_090;
 const SKILL_VARIES: RangeInclusive<i64> = 930..=1_080;
 /// Share of a repetition that is done again after a partial fault, in thousandths.
 const PARTIAL_SHARE: i64 = 550;
+/// So close to the cap no judge says "good" and then thinks again, milliseconds: the horn settles it.
+const NEAR_CAP_MS: i64 = 2_000;
 /// One fault in this many is called only after the judge has said "good" first.
 const LATE_FAULT_IN: u32 = 6;
 
@@ -131,7 +133,8 @@ impl<'a> Effort<'a> {
                 return;
             }
             in_set += 1;
-            let end = self.end(part, left);
+            let near_cap = cap_ms - self.now_ms < NEAR_CAP_MS;
+            let end = self.end(part, left, near_cap);
             found.push(Attempt { ended_ms: self.now_ms, part: index, units, left, end });
             share = ONE;
             match end {
@@ -148,14 +151,14 @@ impl<'a> Effort<'a> {
         }
     }
 
-    fn end(&mut self, part: &Part, left: u32) -> AttemptEnd {
+    fn end(&mut self, part: &Part, left: u32, near_cap: bool) -> AttemptEnd {
         if part.faults.is_empty() || !self.rng.random_ratio(self.athlete.faults.min(1_000), 1_000) {
             return AttemptEnd::Good;
         }
         let fault = self.rng.random_range(0..part.faults.len());
         let partial = part.faults[fault].partial;
         // The last unit of a part is looked at closely, and a failed stage is seen when it happens.
-        if left > 1 && !partial && self.rng.random_ratio(1, LATE_FAULT_IN) {
+        if left > 1 && !partial && !near_cap && self.rng.random_ratio(1, LATE_FAULT_IN) {
             AttemptEnd::FailedLate(fault)
         } else {
             AttemptEnd::Failed(fault)

@@ -33,12 +33,12 @@ pub fn competition_toml(seed: u64, lanes: u8) -> String {
     }
     file.push_str(WORK);
     let women = line_up(&[Division::OpenWomen], lanes, &mut rng);
-    heat(&mut file, 1, "Open women, heat 1", "harbour-bell", &women);
+    heat(&mut file, 1, "Heat 1", "harbour-bell", &women);
     let men = line_up(&[Division::OpenMen], lanes, &mut rng);
-    heat(&mut file, 2, "Open men, heat 1", "harbour-bell", &men);
+    heat(&mut file, 2, "Heat 2", "harbour-bell", &men);
     let masters = [Division::MastersWomen, Division::MastersMen];
     let masters = line_up(&masters, lanes.min(MASTERS_LANES), &mut rng);
-    heat(&mut file, 3, "Masters", "lighthouse-steps", &masters);
+    heat(&mut file, 3, "Heat 3", "lighthouse-steps", &masters);
     file
 }
 
@@ -125,10 +125,10 @@ resolution = "0.1"
 rounding = "up"
 capped = "work done"
 buy_in = [{ movement = "row", amount = 500, scores = "per 50" }]
-scheme = "18-14-10"
+scheme = "15-12-9"
 parts = [
   { movement = "front-squat", load = { open-women = "40 kg", open-men = "60 kg" } },
-  { movement = "burpee-over-bar" },
+  { movement = "burpee-over-bar", tie_break = true },
 ]
 cash_out = [{ movement = "toes-to-bar", amount = 20 }]
 

@@ -14,8 +14,8 @@ use crate::judge::{Habits, Tap, taps};
 
 /// Pace of the fastest athlete, in thousandths of what the movements expect.
 const FASTEST: i64 = 860;
-/// From the fastest to the slowest: about one lane in four does not finish before the demo's cap.
-const PACE_SPREAD: i64 = 400;
+/// From the fastest to the slowest: about three lanes in ten do not finish before the demo's cap.
+const PACE_SPREAD: i64 = 290;
 /// How many lead the field close together, and how far apart they are: so that the lead changes.
 const LEADERS: usize = 3;
 const LEADERS_APART: i64 = 6;
@@ -71,17 +71,20 @@ impl Lane {
         (over && last.end == AttemptEnd::Good).then_some(last.ended_ms)
     }
 
-    /// Units along the course that the judge's taps up to and including `ms` after the go amount to.
+    /// Units along the course that the judge's taps up to and including `ms` after the go amount to. A call made in
+    /// time and taken back later does not count: a judge may still correct the call just made.
     #[must_use]
     pub fn tapped_by(&self, course: &Course, ms: i64) -> u32 {
         let mut done = 0;
         let mut undoable = 0;
-        for tap in self.taps.iter().take_while(|tap| tap.at_ms <= ms) {
+        for tap in &self.taps {
             match tap.call {
-                Call::Good => {
+                Call::Good if tap.at_ms <= ms => {
                     undoable = units(course, done, tap.amount);
                     done += undoable;
                 }
+                // It came too late to count, and so does what takes it back.
+                Call::Good => undoable = 0,
                 Call::Undo | Call::LastWasNoRep => done -= std::mem::take(&mut undoable),
                 _ => {}
             }

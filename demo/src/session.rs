@@ -4,7 +4,7 @@
 use std::time::Duration;
 
 use fivemark_wire::SUBPROTOCOL;
-use fivemark_wire::from_client::{ClientMessage, Join, Resume};
+use fivemark_wire::from_client::{ClientMessage, Join, Resume, Role};
 use fivemark_wire::from_feed::{Delta, FeedMessage, Snapshot};
 use futures_util::{SinkExt, StreamExt};
 use thiserror::Error;
@@ -163,6 +163,31 @@ impl Follower {
     pub async fn say(&mut self, message: &ClientMessage) -> Result<(), SessionError> {
         send(&mut self.socket, message).await
     }
+}
+
+/// What the public is shown of the heat now: joins as a display, takes the first picture, and leaves.
+///
+/// # Errors
+/// See [`SessionError`].
+pub async fn public_picture(address: &str, access_key: &str) -> Result<Snapshot, SessionError> {
+    let join = Join {
+        role: Role::Display,
+        access_key: Some(access_key.to_owned()),
+        lane: None,
+        device: "demo-terminal".to_owned(),
+        resume: None,
+    };
+    let mut follower = Follower::join(address, join).await?;
+    let arriving = async {
+        loop {
+            follower.next().await?;
+            if let Some(picture) = follower.snapshot.take() {
+                return Ok(picture);
+            }
+        }
+    };
+    let late = |_| SessionError::Broken("no picture of the heat came".to_owned());
+    tokio::time::timeout(DIAL_WITHIN, arriving).await.map_err(late)?
 }
 
 /// Brings a picture up to a delta. False if deltas between are missing; an old one changes nothing.

@@ -2,7 +2,7 @@
 //! judge hears. Decides nothing; places and results are the feed's.
 
 use fivemark_wire::from_feed::{FeedMessage, Snapshot};
-use fivemark_wire::view::{Clock, State, Status};
+use fivemark_wire::view::{Clock, LaneCount, LaneEntry, State, Status};
 
 /// A change of lead is told at most this often, milliseconds of heat time.
 const LEAD_EVERY_MS: i64 = 8_000;
@@ -10,6 +10,8 @@ const LEAD_EVERY_MS: i64 = 8_000;
 /// Tells the heat.
 #[derive(Clone, Debug, Default)]
 pub struct Story {
+    /// Who stands where, by the names that the public is shown.
+    entries: Vec<LaneEntry>,
     state: Option<State>,
     run: u32,
     leader: Option<u8>,
@@ -19,6 +21,13 @@ pub struct Story {
 }
 
 impl Story {
+    /// A story that names athletes as `entries` do. The head judge hears full names, a terminal in a hall shows what
+    /// the public is shown.
+    #[must_use]
+    pub fn new(entries: Vec<LaneEntry>) -> Self {
+        Self { entries, ..Self::default() }
+    }
+
     /// What is worth a line after a message, with the picture after it.
     #[must_use]
     pub fn lines(&mut self, message: &FeedMessage, picture: &Snapshot) -> Vec<String> {
@@ -27,7 +36,8 @@ impl Story {
             return lines;
         }
         if picture.heat.run != self.run {
-            *self = Self { run: picture.heat.run, ..Self::default() };
+            let entries = std::mem::take(&mut self.entries);
+            *self = Self { entries, run: picture.heat.run, ..Self::default() };
         }
         let ms = elapsed_ms(picture);
         if self.state != Some(picture.heat.state) {
@@ -39,6 +49,19 @@ impl Story {
         lines
     }
 
+    /// The result as a table, one line a lane, by place.
+    #[must_use]
+    pub fn result_lines(&self, picture: &Snapshot) -> Vec<String> {
+        let mut lanes: Vec<_> = picture.lanes.iter().filter(|lane| lane.status != Status::Empty).collect();
+        // Lanes without a place come last.
+        lanes.sort_by_key(|lane| (place(picture, lane.lane).checked_sub(1).unwrap_or(u8::MAX), lane.lane));
+        let row = |lane: &&LaneCount| {
+            let result = lane.result.as_ref().map_or("", |result| &result.text);
+            format!("  {:>2}  {result:>12}  {}", place(picture, lane.lane), self.who(lane.lane))
+        };
+        lanes.iter().map(row).collect()
+    }
+
     fn lanes(&mut self, picture: &Snapshot, ms: i64, lines: &mut Vec<String>) {
         for lane in &picture.lanes {
             if lane.status == Status::Finished && !self.finished.contains(&lane.lane) {
@@ -48,7 +71,7 @@ impl Story {
                     ms,
                     format!(
                         "{} finishes in {result}, place {}",
-                        who(picture, lane.lane),
+                        self.who(lane.lane),
                         place(picture, lane.lane)
                     ),
                 ));
@@ -56,12 +79,14 @@ impl Story {
                 && !self.in_last_five.contains(&lane.lane)
             {
                 self.in_last_five.push(lane.lane);
-                lines.push(line(
-                    ms,
-                    format!("{} is in the last five, {to_go} to go", who(picture, lane.lane)),
-                ));
+                lines.push(line(ms, format!("{} is in the last five, {to_go} to go", self.who(lane.lane))));
             }
         }
+    }
+
+    fn who(&self, lane: u8) -> String {
+        let name = self.entries.iter().find(|entry| entry.lane == lane).map_or("", |entry| &entry.name);
+        format!("{name} (lane {lane})")
     }
 
     fn lead(&mut self, picture: &Snapshot, ms: i64, lines: &mut Vec<String>) {
@@ -76,21 +101,8 @@ impl Story {
         }
         (self.leader, self.lead_told_ms) = (Some(row.lane), Some(ms));
         let score = picture.lanes.iter().find(|lane| lane.lane == row.lane).map_or(0, |lane| lane.score);
-        lines.push(line(ms, format!("{} leads with {score}", who(picture, row.lane))));
+        lines.push(line(ms, format!("{} leads with {score}", self.who(row.lane))));
     }
-}
-
-/// The result as a table, one line a lane, by place.
-#[must_use]
-pub fn result_lines(picture: &Snapshot) -> Vec<String> {
-    let mut lanes: Vec<_> = picture.lanes.iter().filter(|lane| lane.status != Status::Empty).collect();
-    // Lanes without a place come last.
-    lanes.sort_by_key(|lane| (place(picture, lane.lane).checked_sub(1).unwrap_or(u8::MAX), lane.lane));
-    let row = |lane: &&fivemark_wire::view::LaneCount| {
-        let result = lane.result.as_ref().map_or("", |result| &result.text);
-        format!("  {:>2}  {result:>12}  {}", place(picture, lane.lane), who(picture, lane.lane))
-    };
-    lanes.iter().map(row).collect()
 }
 
 fn state_line(picture: &Snapshot) -> Option<String> {
@@ -128,11 +140,6 @@ fn elapsed_ms(picture: &Snapshot) -> i64 {
         Clock::Running { zero_at_ms } => (picture.at_ms - zero_at_ms).clamp(0, picture.heat.cap_ms),
         Clock::Stopped { elapsed_ms } => elapsed_ms,
     }
-}
-
-fn who(picture: &Snapshot, lane: u8) -> String {
-    let name = picture.entries.iter().find(|entry| entry.lane == lane).map_or("", |entry| &entry.name);
-    format!("{name} (lane {lane})")
 }
 
 fn place(picture: &Snapshot, lane: u8) -> u8 {

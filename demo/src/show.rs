@@ -1,0 +1,286 @@
+//! The whole demo: run folder, feed, board, heat, and the end of it. Prints every address and the commentary;
+//! leaves the floor to `hall` and the programs to `stage`.
+
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use anyhow::{Context, bail};
+use fivemark_wire::SOCKET_PATH;
+use tokio::time::{Instant, sleep};
+
+use crate::cli::Args;
+use crate::clock::{FloorClock, REAL_SPEED_MILLI};
+use crate::competition::competition_toml;
+use crate::folder::fresh_folder;
+use crate::hall::{HallConfig, HallReport, run_heat};
+use crate::head_judge::Pauses;
+use crate::health::display_joined;
+use crate::keys::{AccessKeys, read_keys};
+use crate::session::public_picture;
+use crate::stage::Program;
+use crate::story::Story;
+
+/// Longest wait for the board's connection before the heat starts without it, real time.
+const BOARD_WITHIN: Duration = Duration::from_secs(20);
+/// The picture of the result, by the display's naming, and how long it may take, real time.
+const LAST_PICTURE: &str = "08-provisional.png";
+const LAST_PICTURE_WITHIN: Duration = Duration::from_secs(20);
+
+/// How the demo ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ending {
+    /// The heat is signed, and that was all that was asked for.
+    HeatOver,
+    /// Somebody closed the board, before or after the heat was over.
+    BoardClosed {
+        /// The heat was signed.
+        heat_over: bool,
+    },
+}
+
+/// The programs around the floor.
+#[derive(Debug, Default)]
+pub struct Stage {
+    feed: Option<Program>,
+    board: Option<Program>,
+    heat_over: bool,
+}
+
+/// Where everything is.
+struct Place {
+    folder: PathBuf,
+    competition: PathBuf,
+    journal: PathBuf,
+    access: PathBuf,
+    /// Where pictures go; none if the board is only a window.
+    pictures: Option<PathBuf>,
+    window: bool,
+}
+
+impl Stage {
+    /// Whether the heat was signed.
+    #[must_use]
+    pub fn heat_over(&self) -> bool {
+        self.heat_over
+    }
+
+    /// Runs the demo to its end. The programs still run when this returns; [`Stage::close`] stops them.
+    ///
+    /// # Errors
+    /// Anything that goes wrong, in words.
+    pub async fn run(&mut self, args: &Args) -> anyhow::Result<Ending> {
+        let place = set_up(args)?;
+        let mut feed = Program::start("fivemark-feed", &place.folder, |command| {
+            command.arg("serve").arg("--competition").arg(&place.competition);
+            command.arg("--journal").arg(&place.journal).arg("--access").arg(&place.access);
+            command.arg("--listen").arg(format!("127.0.0.1:{}", args.port));
+            command.args(["--spectators", "on", "--speed", &factor(args.speed)]);
+        })?;
+        let ready = feed.ready("listening on http://").await;
+        let feed = self.feed.insert(feed);
+        let host = ready?;
+        let keys = read_keys(&place.access)?;
+        print_addresses(args, &place, &host);
+
+        let address = format!("ws://{host}{SOCKET_PATH}");
+        let board = self.board.insert(start_board(&place, &address, &keys)?);
+        let play = play(args, &place, &host, address, keys, &mut self.heat_over);
+        tokio::select! {
+            played = play => played.map(|()| Ending::HeatOver),
+            ended = feed.over() => {
+                ended?;
+                bail!("the feed has stopped by itself; the heat cannot go on")
+            }
+            ended = board.over() => {
+                ended?;
+                if !place.window {
+                    bail!("the board has stopped by itself");
+                }
+                Ok(Ending::BoardClosed { heat_over: self.heat_over })
+            }
+        }
+    }
+
+    /// Stops what runs: the board first, so that it does not show a lost feed.
+    pub async fn close(self) {
+        for program in [self.board, self.feed].into_iter().flatten() {
+            program.stop().await;
+        }
+    }
+}
+
+fn set_up(args: &Args) -> anyhow::Result<Place> {
+    let folder = fresh_folder()?;
+    let there = |name: &str| std::env::var_os(name).is_some_and(|value: OsString| !value.is_empty());
+    let window = !args.headless && (there("DISPLAY") || there("WAYLAND_DISPLAY"));
+    let pictures = match &args.pictures {
+        Some(folder) => Some(folder.clone()),
+        None if window => None,
+        None => Some(folder.join("pictures")),
+    };
+    if let Some(pictures) = &pictures {
+        std::fs::create_dir_all(pictures)
+            .with_context(|| format!("cannot make the folder {} for pictures", pictures.display()))?;
+        let last = pictures.join(LAST_PICTURE);
+        if last.exists() {
+            // Its coming is what says that this heat's pictures are complete.
+            std::fs::remove_file(&last)
+                .with_context(|| format!("cannot replace the picture {}", last.display()))?;
+        }
+    }
+    let competition = folder.join("competition.toml");
+    std::fs::write(&competition, competition_toml(args.seed, args.lanes))
+        .with_context(|| format!("cannot write {}", competition.display()))?;
+    let (journal, access) = (folder.join("heat.journal"), folder.join("access.toml"));
+    Ok(Place { folder, competition, journal, access, pictures, window })
+}
+
+fn print_addresses(args: &Args, place: &Place, host: &str) {
+    let speed = factor(args.speed);
+    println!(
+        "Fivemark demo: seed {}, {} lanes, heat time runs {speed} times as fast\n",
+        args.seed, args.lanes
+    );
+    let row = |name: &str, value: &str, what: &str| println!("  {name:<12}{value}\n              {what}");
+    row(
+        "feed",
+        &format!("ws://{host}{SOCKET_PATH}"),
+        "for boards, judges and the announcer, each with an access key",
+    );
+    row(
+        "spectators",
+        &format!("ws://{host}{SOCKET_PATH}"),
+        "the same address, joined as spectator without a key",
+    );
+    row("health", &format!("http://{host}/healthz"), "says whether the feed can write its journal");
+    row("metrics", &format!("http://{host}/metrics"), "counters of the feed, in the Prometheus text format");
+    row("access keys", &place.access.display().to_string(), "who has one may act in its role");
+    row("record", &place.folder.display().to_string(), "competition file, journal and logs of this run");
+    match &place.pictures {
+        Some(pictures) => {
+            row("pictures", &pictures.display().to_string(), "the board at set moments of the heat")
+        }
+        None => row("board", "full screen", "Esc leaves, F toggles full screen"),
+    }
+    println!("\nCtrl-C stops everything.\n");
+}
+
+fn start_board(place: &Place, address: &str, keys: &AccessKeys) -> anyhow::Result<Program> {
+    let board = Program::start("fivemark-display", &place.folder, |command| {
+        command.args(["board", "--feed", address]).env("FIVEMARK_ACCESS_KEY", &keys.display);
+        if !place.window {
+            command.arg("--headless");
+        }
+        if let Some(pictures) = &place.pictures {
+            command.arg("--pictures").arg(pictures);
+        }
+    })?;
+    Ok(board)
+}
+
+async fn play(
+    args: &Args,
+    place: &Place,
+    host: &str,
+    address: String,
+    keys: AccessKeys,
+    heat_over: &mut bool,
+) -> anyhow::Result<()> {
+    if tokio::time::timeout(BOARD_WITHIN, display_joined(host)).await.is_err() {
+        println!(
+            "  the board has not joined within {} s; the heat starts without it",
+            BOARD_WITHIN.as_secs()
+        );
+    }
+    let public = public_picture(&address, &keys.display).await?;
+    let config = HallConfig {
+        address,
+        head_judge: keys.head_judge,
+        lane_judges: keys.lane_judges,
+        seed: args.seed,
+        speed_milli: args.speed,
+        pauses: pauses(args.speed),
+        quality: None,
+    };
+    let mut story = Story::new(public.entries);
+    let mut tell = |message: &_, picture: &_| {
+        for line in story.lines(message, picture) {
+            println!("{line}");
+        }
+    };
+    let report = run_heat(&config, &mut tell).await?;
+    print_report(&story, &report);
+    *heat_over = true;
+    if let Some(pictures) = &place.pictures {
+        last_picture(pictures).await?;
+        println!("\nThe pictures are in {}", pictures.display());
+    }
+    if !args.once {
+        println!("\nThe heat is over; the board stays. Ctrl-C stops everything.");
+        std::future::pending::<()>().await;
+    }
+    Ok(())
+}
+
+/// Pauses that suit both the heat's time and the people and screens that have to follow it in real time.
+fn pauses(speed_milli: u32) -> Pauses {
+    let clock = FloorClock::start(speed_milli);
+    let at_least = |heat_us: i64, real: Duration| heat_us.max(clock.heat_us(real));
+    Pauses {
+        lanes_set_us: at_least(5_000_000, Duration::from_secs(2)),
+        on_deck_us: at_least(4_000_000, Duration::from_millis(500)),
+        missing_us: at_least(60_000_000, Duration::from_secs(5)),
+        provisional_us: at_least(8_000_000, Duration::from_secs(3)),
+    }
+}
+
+fn print_report(story: &Story, report: &HallReport) {
+    println!();
+    for line in story.result_lines(&report.signed) {
+        println!("{line}");
+    }
+    let sum = |what: fn(&crate::radio::PhoneReport) -> usize| report.phones.iter().map(what).sum::<usize>();
+    let (calls, waiting) = (sum(|phone| phone.tapped), sum(|phone| phone.waiting));
+    let answered = if waiting == 0 { "all answered".to_owned() } else { format!("{waiting} unanswered") };
+    let count = |what: fn(&crate::phone::Counters) -> u32| -> u32 {
+        report.phones.iter().map(|phone| what(&phone.counters)).sum()
+    };
+    println!(
+        "\n  {} phones, {calls} calls, {answered}; {} links lost, {} pages loaded again, {} calls sent again",
+        report.phones.len(),
+        count(|counters| counters.losses),
+        count(|counters| counters.reloads),
+        count(|counters| counters.again),
+    );
+}
+
+async fn last_picture(pictures: &Path) -> anyhow::Result<()> {
+    let file = pictures.join(LAST_PICTURE);
+    let until = Instant::now() + LAST_PICTURE_WITHIN;
+    while !file.is_file() {
+        if Instant::now() >= until {
+            bail!("the board has not written {} within {} s", file.display(), LAST_PICTURE_WITHIN.as_secs());
+        }
+        sleep(Duration::from_millis(100)).await;
+    }
+    Ok(())
+}
+
+/// A speed in thousandths as people write it.
+fn factor(speed_milli: u32) -> String {
+    let (whole, rest) = (speed_milli / REAL_SPEED_MILLI, speed_milli % REAL_SPEED_MILLI);
+    if rest == 0 { whole.to_string() } else { format!("{whole}.{rest:03}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_speed_is_written_as_it_is_read() {
+        assert_eq!(factor(1_000), "1");
+        assert_eq!(factor(2_500), "2.500");
+        assert_eq!(factor(40_125), "40.125");
+    }
+}

@@ -1,0 +1,23 @@
+//! What the tests of the demo share: the picture of its heats as the feed would send it before anything happens.
+
+use fivemark_demo::competition::competition_toml;
+use fivemark_engine::Heat;
+use fivemark_feed::access::Audience;
+use fivemark_feed::competition::{Competition, parse};
+use fivemark_feed::picture::Picture;
+use fivemark_wire::from_feed::Snapshot;
+
+/// A heat that can be played, and its picture.
+pub struct Rehearsal {
+    pub heat: Heat,
+    pub snapshot: Snapshot,
+}
+
+/// The demo's heat of that number.
+pub fn rehearsal(seed: u64, lanes: u8, number: u32) -> Rehearsal {
+    let competition: Competition = parse("demo", &competition_toml(seed, lanes)).unwrap();
+    let plan = competition.heat(number).unwrap();
+    let heat = Heat::new(competition.heat_setup(plan)).unwrap();
+    let snapshot = Picture::of(&competition, plan, &heat, true).for_audience(Audience::Officials, 0);
+    Rehearsal { heat, snapshot }
+}
