@@ -13,6 +13,9 @@ use crate::paint::{Align, At, Ink, Kind, Paint, key, plain};
 use crate::text::Style;
 use crate::{clock, words};
 
+/// A track shorter than this many heights of a tag's capitals is short: a gap on it would hide a third of the bar.
+const SHORT_TRACK: f32 = 14.0;
+
 /// Draws a row's tags.
 pub(crate) fn draw(
     paint: &mut Paint<'_>,
@@ -146,7 +149,8 @@ fn no_rep(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, rig
 }
 
 /// Units behind first on floor: ahead of the bar's head on the empty track, or on a plate behind the head when
-/// the track ends too soon. Nothing stands left of `left`.
+/// the track ends too soon. Nothing stands left of `left`. On a short track, where they would hide the bar, they
+/// stand beside the count instead.
 fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: f32, text: &mut String) {
     use std::fmt::Write as _;
     let Some(units) = row.order.and_then(|order| order.gap_units).filter(|units| *units > 0) else { return };
@@ -159,8 +163,15 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: 
     let ink = Ink { style: Style::Figures, cap_height, color: paint.colors.text };
     let pad = (cap_height * 0.5).round();
     let width = (paint.figures_width(text, ink) + 2.0 * pad).ceil();
-    let head = track.x_of(head.min(1.0));
     let baseline = text_baseline(track, cap_height);
+    if track.w < SHORT_TRACK * cap_height
+        && let Some(x) = beside_count(paint, row, width - pad)
+    {
+        let at = At { x, baseline, align: Align::Right };
+        paint.figures(lane, Kind::Gap, Layer::Ground, text, ink, at);
+        return;
+    }
+    let head = track.x_of(head.min(1.0));
     let ahead = head.max(left);
     if ahead + width <= track.x + track.w {
         // Hides gaps and hatching behind the figures.
@@ -181,6 +192,17 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: 
     paint.rect(key(lane, Kind::TagPlate, 0), Layer::Tags, rect, row.m.part_radius, paint.colors.tag);
     let at = At { x: x + pad, baseline, align: Align::Left };
     paint.figures(lane, Kind::Gap, Layer::Tags, text, ink, at);
+}
+
+/// Right end of a text of `width` that stands left of a count of three figures or more, in the room that results
+/// need later; none if there is too little.
+fn beside_count(paint: &mut Paint<'_>, row: &Row<'_>, width: f32) -> Option<f32> {
+    let ink = Ink { style: Style::Figures, cap_height: row.m.count_cap, color: paint.colors.text };
+    let figures = row.count.score.checked_ilog10().unwrap_or(0).saturating_add(1).max(3);
+    #[allow(clippy::cast_precision_loss)] // at most ten
+    let count = paint.slot('0', ink) * figures as f32;
+    let right = (row.m.count_right - count - row.m.tag_cap * 0.5).round();
+    (right - width >= row.m.track_right).then_some(row.rect.x + right)
 }
 
 /// What an ended lane says in its bar: how it ended, a penalty, a ruling; and at the right how far behind the
