@@ -75,6 +75,22 @@ pub enum StartError {
     System(String),
 }
 
+/// A feed that cannot go on: a fault of ours, not of anybody's input.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[error("the feed cannot go on; start it again on the same journal, everything acknowledged is in it")]
+pub struct Broken;
+
+/// Why a feed is over before it was stopped.
+#[derive(Debug, Error)]
+pub enum RunError {
+    /// It could not start.
+    #[error(transparent)]
+    Start(#[from] StartError),
+    /// It could not go on.
+    #[error(transparent)]
+    Broken(#[from] Broken),
+}
+
 /// A feed that listens.
 #[derive(Debug)]
 pub struct Feed {
@@ -87,16 +103,15 @@ pub struct Feed {
 /// Starts a feed, tells its address, and runs it until `shutdown` is ready.
 ///
 /// # Errors
-/// When it cannot start.
+/// When it cannot start, or cannot go on.
 pub async fn run(
     config: Config,
     shutdown: impl Future<Output = ()>,
     ready: impl FnOnce(SocketAddr),
-) -> Result<(), StartError> {
+) -> Result<(), RunError> {
     let feed = Feed::start(config, |journal| Box::new(journal))?;
     ready(feed.address());
-    feed.run_until(shutdown).await;
-    Ok(())
+    Ok(feed.run_until(shutdown).await?)
 }
 
 impl Feed {
@@ -143,22 +158,30 @@ impl Feed {
 
     /// Serves until `shutdown` is ready; then stops in order: no new connections, what came is answered, goodbyes,
     /// the journal tidied up.
-    pub async fn run_until(self, shutdown: impl Future<Output = ()>) {
-        let router = http::router(Arc::clone(&self.shared), self.address);
-        tokio::select! {
-            () = http::accept::accept(self.listener, router) => {}
-            () = shutdown => {}
-        }
+    ///
+    /// # Errors
+    /// When the heats' task has ended by itself.
+    pub async fn run_until(self, shutdown: impl Future<Output = ()>) -> Result<(), Broken> {
+        let Self { address, listener, shared, mut actor } = self;
+        let router = http::router(Arc::clone(&shared), address);
+        let early = tokio::select! {
+            () = http::accept::accept(listener, router) => false,
+            () = shutdown => false,
+            _ = &mut actor => true,
+        };
         tracing::info!("the feed stops");
-        // The actor may be gone already; then there is nothing to stop.
-        drop(self.shared.actor.send(Input::Stop).await);
-        if self.actor.await.is_err() {
-            tracing::error!("the heats' task ended badly");
-        }
-        self.shared.stop();
-        if tokio::time::timeout(GOODBYES, self.shared.all_left()).await.is_err() {
+        let ended = if early {
+            Err(Broken)
+        } else {
+            // The actor takes nothing after this; one that is gone takes nothing anyway.
+            drop(shared.actor.send(Input::Stop).await);
+            actor.await.map_err(|_| Broken)
+        };
+        shared.stop();
+        if tokio::time::timeout(GOODBYES, shared.all_left()).await.is_err() {
             tracing::warn!("some clients did not say goodbye in time");
         }
+        ended
     }
 }
 

@@ -1,9 +1,10 @@
 //! Who gets in, who may say what, and who sees what.
 
+use fivemark_feed::shared::MAX_KEYED;
 use fivemark_wire::from_client::{Call, ClientMessage, FloorCommand, Role, RulingKind};
 use fivemark_wire::from_feed::{FeedMessage, ReasonCode, Subject};
 
-use crate::harness::{Client, TestFeed};
+use crate::harness::{Client, Program, TestFeed};
 
 async fn refused_join(feed: &TestFeed, join: fivemark_wire::from_client::Join) -> (ReasonCode, Option<u16>) {
     let mut client = Client::connect(feed.address).await;
@@ -173,4 +174,22 @@ async fn private_names_judges_and_rulings_reach_only_those_they_are_for() {
     assert_eq!(notes.len(), 1);
     assert_eq!((notes[0].by.as_str(), notes[0].reason.as_str()), ("head judge", "Seen from the side"));
     feed.stop().await;
+}
+
+#[tokio::test]
+async fn a_client_too_many_is_told_and_a_place_that_is_left_is_free_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let feed = Program::serve(folder.path(), &[]);
+    let door = feed.door();
+    let mut screens = Vec::new();
+    for _ in 0..MAX_KEYED {
+        screens.push(door.join(Role::Display, None).await);
+    }
+    let mut late = Client::connect(feed.address).await;
+    late.say(&ClientMessage::Join(door.join_message(Role::Display, None, "late"))).await;
+    assert_eq!(late.refusal().await.1.code, ReasonCode::TooManyClients);
+    assert_eq!(late.closed().await, Some(1008));
+    screens.pop().unwrap().close().await;
+    let mut again = door.join(Role::Display, None).await;
+    again.exchange_clocks().await;
 }

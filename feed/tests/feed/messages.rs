@@ -22,6 +22,17 @@ fn json_cases() -> Vec<(String, String, bool)> {
         .collect()
 }
 
+#[test]
+fn what_is_not_json_is_not_read_as_json() {
+    // A receiver may be stricter than the grammar (RFC 8259 section 9 lets it set limits): numbers beyond doubles,
+    // half of a surrogate pair, and nesting beyond 128 are refused here.
+    let stricter = ["huge exponent", "lone surrogate escape", "deep nesting 200"];
+    for (name, text, valid) in json_cases() {
+        let taken = serde_json::from_str::<Value>(&text).is_ok();
+        assert_eq!(taken, valid && !stricter.contains(&name.as_str()), "{name}");
+    }
+}
+
 #[tokio::test]
 async fn texts_at_the_edge_of_json_are_refused_and_the_connection_goes_on() {
     let feed = TestFeed::start();

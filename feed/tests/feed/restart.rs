@@ -108,7 +108,7 @@ async fn a_signed_heat_with_rulings_is_rebuilt_as_it_was() {
     after.number = before.number;
     assert_eq!(after, before);
     drop(stop);
-    task.await.unwrap();
+    task.await.unwrap().unwrap();
 }
 
 #[tokio::test]

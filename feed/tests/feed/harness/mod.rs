@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use fivemark_feed::journal::{Journal, SqliteJournal};
-use fivemark_feed::run::{Config, Feed, beside};
+use fivemark_feed::run::{Broken, Config, Feed, beside};
 use fivemark_feed::shared::Patience;
 use fivemark_wire::from_client::{ClientMessage, Join, Role};
 use tokio::net::TcpStream;
@@ -44,7 +44,7 @@ pub struct TestFeed {
     pub address: SocketAddr,
     pub keys: toml::Table,
     stop: oneshot::Sender<()>,
-    task: tokio::task::JoinHandle<()>,
+    task: tokio::task::JoinHandle<Result<(), Broken>>,
     pub folder: tempfile::TempDir,
 }
 
@@ -75,7 +75,7 @@ impl TestFeed {
 
     pub async fn stop(self) -> tempfile::TempDir {
         self.stop.send(()).unwrap();
-        tokio::time::timeout(PATIENCE, self.task).await.unwrap().unwrap();
+        tokio::time::timeout(PATIENCE, self.task).await.unwrap().unwrap().unwrap();
         self.folder
     }
 }
