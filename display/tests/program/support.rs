@@ -6,6 +6,8 @@ use std::time::{Duration, Instant};
 /// The program, with Mesa's software Vulkan drawing as the pictures were recorded with it.
 pub fn display() -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_fivemark-display"));
+    // Some drivers complain aloud where there is no folder for a desktop's sockets.
+    command.env("XDG_RUNTIME_DIR", std::env::temp_dir());
     command.env("LP_NATIVE_VECTOR_WIDTH", "256").env_remove("WGPU_BACKEND").env_remove("RUST_LOG");
     command
 }

@@ -3,9 +3,11 @@
 use std::fs;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
-use std::time::Duration;
 
 use fivemark_wire::from_feed::FeedMessage;
+use x11rb::connection::Connection;
+use x11rb::protocol::xproto::{ConnectionExt as _, KEY_PRESS_EVENT, KEY_RELEASE_EVENT, MOTION_NOTIFY_EVENT};
+use x11rb::protocol::xtest::ConnectionExt as _;
 
 use crate::feed::FakeFeed;
 use crate::heat::{count, snapshot};
@@ -13,6 +15,8 @@ use crate::machine::read_png;
 use crate::support::{PATIENCE, display, eventually};
 
 const SIZE: [u32; 2] = [640, 360];
+/// The key symbol of Escape, from X11's keysymdef.
+const ESCAPE: u32 = 0xff1b;
 
 /// A virtual screen that ends with the test.
 struct Screen {
@@ -143,8 +147,7 @@ fn full_screen_fills_the_screen_and_escape_leaves() {
     eventually("the board on the whole screen", PATIENCE, || {
         screen.pixels().and_then(|pixels| (pixels == expected).then_some(()))
     });
-    // Without a window manager nobody gives the window the focus; the key goes to it by the pointer.
-    press(&screen, "Escape");
+    press(&screen, ESCAPE);
     let status = eventually("the end", PATIENCE, || shown.0.try_wait().expect("the program"));
     assert!(status.success());
 }
@@ -161,14 +164,21 @@ fn a_window_without_a_feed_says_so_and_is_never_black() {
         let bright = pixels.iter().filter(|pixel| pixel.iter().any(|channel| *channel > 120)).count();
         (bright > 200).then_some(())
     });
-    std::thread::sleep(Duration::from_millis(200));
 }
 
-fn press(screen: &Screen, key: &str) {
-    let status = Command::new("xdotool")
-        .env("DISPLAY", &screen.name)
-        .args(["mousemove", "320", "180", "key", key])
-        .status()
-        .expect("xdotool is not installed; run ./tests/run, which installs what the tests need");
-    assert!(status.success());
+/// Presses and lets go of a key, as a keyboard on the screen would.
+fn press(screen: &Screen, keysym: u32) {
+    let (connection, number) = x11rb::connect(Some(&screen.name)).expect("the screen");
+    let setup = connection.setup();
+    let (first, last) = (setup.min_keycode, setup.max_keycode);
+    let keys = connection.get_keyboard_mapping(first, last - first + 1).expect("a request");
+    let keys = keys.reply().expect("the keyboard");
+    let rows = keys.keysyms.chunks(usize::from(keys.keysyms_per_keycode));
+    let code = (first..=last).zip(rows).find(|(_, row)| row.contains(&keysym)).expect("such a key").0;
+    let root = setup.roots[number].root;
+    // Without a window manager nobody gives the window the focus; keys go to where the pointer is.
+    connection.xtest_fake_input(MOTION_NOTIFY_EVENT, 0, 0, root, 320, 180, 0).expect("a request");
+    for kind in [KEY_PRESS_EVENT, KEY_RELEASE_EVENT] {
+        connection.xtest_fake_input(kind, code, 0, root, 0, 0, 0).expect("a request").check().expect("a key");
+    }
 }
