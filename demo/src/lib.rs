@@ -6,6 +6,7 @@
 //! `hall`, `stage` and `show`.
 
 pub mod athlete;
+pub mod calls;
 pub mod cli;
 pub mod clock;
 pub mod competition;

@@ -5,10 +5,11 @@
 use std::collections::VecDeque;
 
 use fivemark_wire::clock::{Estimator, Exchange};
-use fivemark_wire::from_client::{ClientMessage, ClockRequest, Join, Offset, Resume, Role, Tally};
-use fivemark_wire::from_feed::{Ack, ClockReply, FeedMessage, Gap, Reason, ReasonCode, Refusal, Subject};
+use fivemark_wire::from_client::{ClientMessage, ClockRequest, Join, Resume, Role, Tally};
+use fivemark_wire::from_feed::{Ack, ClockReply, FeedMessage, Reason, ReasonCode, Refusal, Subject};
 use fivemark_wire::view::HeatState;
 
+use crate::calls::{Calls, MAX_WAITING};
 use crate::clock::REAL_SPEED_MILLI;
 use crate::judge::Tap;
 
@@ -19,16 +20,8 @@ const FIRST_CLOCKS: u32 = 4;
 const FIRST_CLOCKS_EVERY_US: i64 = 400_000;
 /// However fast the heat runs, a phone doesn't ask more often than this, real microseconds.
 const CLOCK_REAL_US: i64 = 200_000;
-/// A call without an answer is sent again after this, microseconds; each time twice as long, up to a limit.
-const AGAIN_AFTER_US: i64 = 4_000_000;
-const AGAIN_DOUBLINGS: u32 = 3;
-/// Calls on their way at once: a bound on what has to be sent again after a hole.
-const MOST_ON_THE_WAY: usize = 32;
 /// Told "too fast", a phone waits this long, real microseconds.
 const TOO_FAST_REAL_US: i64 = 1_000_000;
-/// Most calls that wait for an answer. A judge who taps twice a second fills it in half an hour without a link.
-pub const MAX_WAITING: usize = 4_096;
-
 /// What a phone is called and what lets it in.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Identity {
@@ -108,13 +101,6 @@ enum Link {
     Up,
 }
 
-#[derive(Clone, Debug)]
-struct Waiting {
-    tally: Tally,
-    sent_us: Option<i64>,
-    tries: u32,
-}
-
 /// The phone.
 #[derive(Clone, Debug)]
 pub struct Phone {
@@ -122,7 +108,7 @@ pub struct Phone {
     epoch: u64,
     next_number: u32,
     estimator: Estimator,
-    queue: VecDeque<Waiting>,
+    calls: Calls,
     link: Link,
     speed_milli: u32,
     heat: Option<(u32, u32)>,
@@ -144,7 +130,7 @@ impl Phone {
             epoch,
             next_number: 1,
             estimator: Estimator::default(),
-            queue: VecDeque::new(),
+            calls: Calls::default(),
             link: Link::Down,
             speed_milli: REAL_SPEED_MILLI,
             heat: None,
@@ -165,9 +151,6 @@ impl Phone {
     pub fn tap(&mut self, tap: &Tap, stamp_ms: i64, wall_ms: i64) -> Result<(), PhoneError> {
         let lane = self.identity.lane;
         let (heat, run) = self.heat.ok_or(PhoneError::NoHeat { lane })?;
-        if self.queue.len() >= MAX_WAITING {
-            return Err(PhoneError::QueueFull { lane });
-        }
         let tally = Tally {
             heat,
             run,
@@ -184,8 +167,10 @@ impl Phone {
             load_g: None,
             slot: None,
         };
+        if !self.calls.push(tally) {
+            return Err(PhoneError::QueueFull { lane });
+        }
         self.next_number += 1;
-        self.queue.push_back(Waiting { tally, sent_us: None, tries: 0 });
         Ok(())
     }
 
@@ -209,19 +194,14 @@ impl Phone {
         }
         self.link = Link::Down;
         self.out.clear();
-        for waiting in &mut self.queue {
-            waiting.sent_us = None;
-        }
+        self.calls.lose_all_sent();
     }
 
     /// The page is loaded again: another epoch, another zero of its clock; what waits is kept.
     pub fn reload(&mut self, epoch: u64) {
         self.link_down();
         self.counters.reloads += 1;
-        let last = self.estimator.best();
-        for waiting in &mut self.queue {
-            waiting.tally.offset = waiting.tally.offset.or(last);
-        }
+        self.calls.keep_offset(self.estimator.best());
         (self.epoch, self.next_number, self.estimator) = (epoch, 1, Estimator::default());
         self.place = None;
         self.quiet_until_us = i64::MIN;
@@ -249,7 +229,10 @@ impl Phone {
             FeedMessage::Delta(delta) => self.delta(delta.number, delta.heat.as_ref()),
             FeedMessage::Ack(ack) => self.ack(ack),
             FeedMessage::Refusal(refusal) => self.refused(refusal, now_us)?,
-            FeedMessage::Gap(gap) => self.gap(gap, now_us),
+            FeedMessage::Gap(gap) => {
+                self.counters.gaps += 1;
+                self.calls.fill_hole(gap.epoch, gap.from, now_us);
+            }
             FeedMessage::Clock(reply) => self.clock_reply(reply, now_us),
         }
         Ok(())
@@ -271,18 +254,9 @@ impl Phone {
             self.clock_due_us = now_us + self.until_next_clock_us();
             return Some(ClientMessage::Clock(ClockRequest { t1_us: now_us }));
         }
-        let index = self.next_to_send(now_us)?;
-        let (best, epoch) = (self.estimator.best(), self.epoch);
-        let waiting = self.queue.get_mut(index)?;
-        waiting.sent_us = Some(now_us);
-        waiting.tries += 1;
-        if waiting.tries == 2 {
-            self.counters.again += 1;
-        }
-        if waiting.tally.epoch == epoch {
-            waiting.tally.offset = best;
-        }
-        Some(ClientMessage::Tally(waiting.tally.clone()))
+        let due = self.calls.next(now_us, self.epoch, self.estimator.best())?;
+        self.counters.again += u32::from(due.first_repeat);
+        Some(ClientMessage::Tally(due.tally))
     }
 
     /// When to ask for a message again although nothing happened; none while the link is down.
@@ -291,7 +265,7 @@ impl Phone {
         if self.link != Link::Up {
             return None;
         }
-        let again = self.queue.front().and_then(Waiting::again_at_us);
+        let again = self.calls.again_at_us();
         let due = again.map_or(self.clock_due_us, |again| again.min(self.clock_due_us));
         Some(due.max(self.quiet_until_us))
     }
@@ -304,19 +278,13 @@ impl Phone {
     /// Calls without an answer.
     #[must_use]
     pub fn waiting(&self) -> usize {
-        self.queue.len()
+        self.calls.len()
     }
 
     /// What the phone went through.
     #[must_use]
     pub fn counters(&self) -> Counters {
         self.counters
-    }
-
-    /// The clock offset that the phone goes by.
-    #[must_use]
-    pub fn offset(&self) -> Option<Offset> {
-        self.estimator.best()
     }
 
     fn until_next_clock_us(&self) -> i64 {
@@ -327,21 +295,6 @@ impl Phone {
     /// A span of real time on the phone's clock, which runs with the heat.
     fn real_us(&self, us: i64) -> i64 {
         us * i64::from(self.speed_milli) / i64::from(REAL_SPEED_MILLI)
-    }
-
-    fn next_to_send(&self, now_us: i64) -> Option<usize> {
-        let oldest = self.queue.front()?;
-        if oldest.again_at_us().is_some_and(|again| again <= now_us) {
-            return Some(0);
-        }
-        let on_the_way = self.queue.iter().filter(|waiting| waiting.sent_us.is_some()).count();
-        if on_the_way >= MOST_ON_THE_WAY {
-            return None;
-        }
-        let index = self.queue.iter().position(|waiting| waiting.sent_us.is_none())?;
-        // A call of this page goes out only when the page knows its clock.
-        let own = self.queue.get(index)?.tally.epoch == self.epoch;
-        (!own || self.estimator.best().is_some()).then_some(index)
     }
 
     fn moved_to(&mut self, number: u64) {
@@ -367,12 +320,10 @@ impl Phone {
 
     fn ack(&mut self, ack: Ack) {
         let Subject::Tally { epoch, number } = ack.of else { return };
-        match self.place_of(epoch, number) {
-            Some(index) => {
-                self.queue.remove(index);
-                self.answers.push_back(Answer { epoch, number, not_counted: ack.not_counted });
-            }
-            None => self.counters.double_answers += 1,
+        if self.calls.answered(epoch, number) {
+            self.answers.push_back(Answer { epoch, number, not_counted: ack.not_counted });
+        } else {
+            self.counters.double_answers += 1;
         }
     }
 
@@ -384,12 +335,14 @@ impl Phone {
         }
         match refusal.of {
             Subject::Tally { epoch, number } => {
-                let Some(index) = self.place_of(epoch, number) else { return Ok(()) };
+                if !self.calls.has(epoch, number) {
+                    return Ok(());
+                }
                 if !later {
                     return Err(PhoneError::CallRefused { lane, number, says: refusal.why.says });
                 }
                 // All after it are out of turn now.
-                self.queue.iter_mut().skip(index).for_each(|waiting| waiting.sent_us = None);
+                self.calls.send_again_from(epoch, number);
             }
             Subject::Join if !later && refusal.why.code != ReasonCode::TooManyClients => {
                 return Err(PhoneError::TurnedAway { lane, says: refusal.why.says });
@@ -399,37 +352,8 @@ impl Phone {
         Ok(())
     }
 
-    fn gap(&mut self, gap: Gap, now_us: i64) {
-        self.counters.gaps += 1;
-        let Some(index) = self.place_of(gap.epoch, gap.from) else { return };
-        // Every call behind a hole is answered with it; one of these answers is enough.
-        let Some(first) = self.queue.get(index) else { return };
-        let just_sent =
-            first.tries > 1 && first.sent_us.is_some_and(|sent_us| now_us < sent_us + AGAIN_AFTER_US / 4);
-        if just_sent {
-            return;
-        }
-        for waiting in self.queue.iter_mut().skip(index) {
-            if waiting.tally.epoch == gap.epoch {
-                waiting.sent_us = None;
-            }
-        }
-    }
-
     fn clock_reply(&mut self, reply: ClockReply, now_us: i64) {
         let ClockReply { t1_us, t2_us, t3_us } = reply;
         self.estimator.add(Exchange { t1_us, t2_us, t3_us, t4_us: now_us });
-    }
-
-    fn place_of(&self, epoch: u64, number: u32) -> Option<usize> {
-        self.queue.iter().position(|waiting| (waiting.tally.epoch, waiting.tally.number) == (epoch, number))
-    }
-}
-
-impl Waiting {
-    /// When it is sent again if no answer comes.
-    fn again_at_us(&self) -> Option<i64> {
-        let doublings = self.tries.saturating_sub(1).min(AGAIN_DOUBLINGS);
-        self.sent_us.map(|sent_us| sent_us + (AGAIN_AFTER_US << doublings))
     }
 }

@@ -3,8 +3,9 @@
 
 use std::collections::BTreeMap;
 
+use fivemark_demo::calls::MAX_WAITING;
 use fivemark_demo::judge::Tap;
-use fivemark_demo::phone::{Identity, MAX_WAITING, Phone, PhoneError};
+use fivemark_demo::phone::{Identity, Phone, PhoneError};
 use fivemark_wire::clock::Exchange;
 use fivemark_wire::from_client::{Call, ClientMessage, Resume, Role, Tally};
 use fivemark_wire::from_feed::{
@@ -110,11 +111,11 @@ fn on_line() -> Phone {
     phone.link_up();
     assert!(matches!(drain(&mut phone, 0)[..], [ClientMessage::Join(_)]));
     for message in [welcome(), snapshot(40)] {
-        phone.hear(message, 0).unwrap();
+        phone.hear(message, 0).expect("nothing is refused");
     }
     drain(&mut phone, 0);
     let reply = ClockReply { t1_us: 0, t2_us: 5 * SECOND_US, t3_us: 5 * SECOND_US };
-    phone.hear(FeedMessage::Clock(reply), 0).unwrap();
+    phone.hear(FeedMessage::Clock(reply), 0).expect("nothing is refused");
     phone
 }
 
@@ -136,7 +137,7 @@ impl PlainFeed {
             ClientMessage::Tally(tally) => {
                 let (epoch, number) = (tally.epoch, tally.number);
                 let known = self.applied.entry(epoch).or_default();
-                let next = u32::try_from(known.len()).unwrap() + 1;
+                let next = u32::try_from(known.len()).expect("a short storm") + 1;
                 if number > next {
                     return vec![FeedMessage::Gap(Gap { epoch, from: next })];
                 }
@@ -174,7 +175,7 @@ fn storm(seed: u64) -> (Vec<i64>, PlainFeed, Phone, Vec<(u64, u32)>) {
             }
         }
         if stormy && heard_of_heat && rng.random_ratio(1, 30) {
-            phone.tap(&good(), step, step).unwrap();
+            phone.tap(&good(), step, step).expect("there is room");
             stamps.push(step);
         }
         for message in drain(&mut phone, now_us) {
@@ -197,7 +198,7 @@ fn storm(seed: u64) -> (Vec<i64>, PlainFeed, Phone, Vec<(u64, u32)>) {
         }
         for (_, message) in to_phone.extract_if(.., |(due, _)| *due <= now_us) {
             heard_of_heat |= matches!(message, FeedMessage::Snapshot(_));
-            phone.hear(message, now_us).unwrap();
+            phone.hear(message, now_us).expect("nothing is refused");
         }
         answers
             .extend(std::iter::from_fn(|| phone.poll_answer()).map(|answer| (answer.epoch, answer.number)));
@@ -249,7 +250,7 @@ fn a_call_waits_for_the_clock_of_its_page() {
     phone.link_up();
     drain(&mut phone, 0);
     for message in [welcome(), snapshot(1)] {
-        phone.hear(message, 0).unwrap();
+        phone.hear(message, 0).expect("nothing is refused");
     }
     phone.tap(&good(), 1, 1).unwrap();
     assert!(tallies(&mut phone, 10).is_empty());

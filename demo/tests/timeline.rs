@@ -18,7 +18,8 @@ use support::rehearsal;
 const SEEDS: std::ops::Range<u64> = 1..25;
 
 fn course_of<'a>(snapshot: &'a Snapshot, lane: &Lane) -> &'a Course {
-    let entry = snapshot.entries.iter().find(|entry| entry.lane == lane.lane).unwrap();
+    let entry =
+        snapshot.entries.iter().find(|entry| entry.lane == lane.lane).expect("every lane has an entry");
     &snapshot.courses[usize::from(entry.course)]
 }
 

@@ -9,7 +9,7 @@ use fivemark_demo::competition::competition_toml;
 use fivemark_demo::floor::Lane;
 use fivemark_demo::hall::{HallConfig, HallReport, run_heat};
 use fivemark_demo::head_judge::Pauses;
-use fivemark_demo::judge::LATEST_TAP_MS;
+use fivemark_demo::judge::{LATEST_TAP_MS, Tap};
 use fivemark_demo::keys::{AccessKeys, read_keys};
 use fivemark_demo::link::LinkQuality;
 use fivemark_demo::session::{Follower, public_picture};
@@ -36,7 +36,7 @@ fn short_competition(seed: u64) -> String {
 
 fn start_feed(folder: &Path, seed: u64) -> (Feed, AccessKeys) {
     let competition = folder.join("competition.toml");
-    std::fs::write(&competition, short_competition(seed)).unwrap();
+    std::fs::write(&competition, short_competition(seed)).expect("the folder can be written");
     let access = folder.join("access.toml");
     let config = Config {
         competition,
@@ -47,8 +47,8 @@ fn start_feed(folder: &Path, seed: u64) -> (Feed, AccessKeys) {
         speed_milli: SPEED_MILLI,
         patience: Patience::default(),
     };
-    let feed = Feed::start(config, |journal| Box::new(journal)).unwrap();
-    let keys = read_keys(&access).unwrap();
+    let feed = Feed::start(config, |journal| Box::new(journal)).expect("the feed starts");
+    let keys = read_keys(&access).expect("the feed has made keys");
     (feed, keys)
 }
 
@@ -61,9 +61,9 @@ async fn display(address: String, key: String) -> Snapshot {
         device: "board".to_owned(),
         resume: None,
     };
-    let mut follower = Follower::join(&address, join).await.unwrap();
+    let mut follower = Follower::join(&address, join).await.expect("a display is let in");
     loop {
-        follower.next().await.unwrap();
+        follower.next().await.expect("the feed goes on");
         if let Some(snapshot) = follower.snapshot.as_ref().filter(|now| now.heat.state == State::Signed) {
             return snapshot.clone();
         }
@@ -71,14 +71,14 @@ async fn display(address: String, key: String) -> Snapshot {
 }
 
 async fn whole_heat(seed: u64) -> (HallReport, Snapshot, Vec<String>) {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("a folder can be made");
     let (feed, keys) = start_feed(folder.path(), seed);
     let address = format!("ws://{}/feed", feed.address());
     let (stop, stopped) = tokio::sync::oneshot::channel::<()>();
     let serving = tokio::spawn(feed.run_until(async move {
         let _ = stopped.await;
     }));
-    let public = public_picture(&address, &keys.display).await.unwrap();
+    let public = public_picture(&address, &keys.display).await.expect("a display is let in");
     let board = tokio::spawn(display(address.clone(), keys.display));
     let config = HallConfig {
         address,
@@ -96,11 +96,11 @@ async fn whole_heat(seed: u64) -> (HallReport, Snapshot, Vec<String>) {
     };
     let (mut story, mut told) = (Story::new(public.entries), Vec::new());
     let mut tell = |message: &_, picture: &_| told.extend(story.lines(message, picture));
-    let report = run_heat(&config, &mut tell).await.unwrap();
-    let shown = board.await.unwrap();
+    let report = run_heat(&config, &mut tell).await.expect("the heat is run");
+    let shown = board.await.expect("the display sees the end");
     told.extend(story.result_lines(&shown));
-    stop.send(()).unwrap();
-    serving.await.unwrap().unwrap();
+    stop.send(()).expect("the feed still runs");
+    serving.await.expect("the feed's task ends well").expect("the feed ends well");
     (report, shown, told)
 }
 
@@ -137,7 +137,7 @@ fn check_phones(report: &HallReport) {
 
 fn check_lane(lane: &Lane, shown: &Snapshot) {
     let course = course_of(shown, lane.lane);
-    let count = shown.lanes.iter().find(|count| count.lane == lane.lane).unwrap();
+    let count = shown.lanes.iter().find(|count| count.lane == lane.lane).expect("every lane is shown");
     let cap_ms = shown.heat.cap_ms;
     let sure = lane.tapped_by(course, cap_ms - CLOCK_MS);
     let possible = lane.tapped_by(course, cap_ms + CLOCK_MS);
@@ -145,11 +145,11 @@ fn check_lane(lane: &Lane, shown: &Snapshot) {
     let official_ms = count.result.as_ref().and_then(|result| result.official_ms);
     match lane.finished_ms(course).filter(|_| sure == course.units) {
         Some(ms) => {
-            let official_ms = official_ms.unwrap();
+            let official_ms = official_ms.expect("a finished lane has a time");
             let times = ms - CLOCK_MS..=ms + LATEST_TAP_MS + CLOCK_MS;
             assert!(times.contains(&official_ms), "lane {}: {official_ms} for {ms}", lane.lane);
             // Nearer still to the judge's own tap; the official time is rounded up to the tenth.
-            let off = official_ms - lane.taps.last().unwrap().at_ms;
+            let off = official_ms - last_tap(lane).at_ms;
             assert!((-CLOCK_MS..=CLOCK_MS + 100).contains(&off), "lane {}: off by {off} ms", lane.lane);
             assert_eq!(count.status, Status::Finished);
         }
@@ -160,15 +160,10 @@ fn check_lane(lane: &Lane, shown: &Snapshot) {
 
 /// Whoever was clearly called in before another stands before them.
 fn check_order(report: &HallReport, shown: &Snapshot) {
-    let place = |lane: u8| shown.order.iter().find(|row| row.lane == lane).unwrap().place;
+    let place = |lane: u8| shown.order.iter().find(|row| row.lane == lane).map(|row| row.place);
     let finished = |lane: &&Lane| lane.finished_ms(course_of(shown, lane.lane)).is_some();
-    let called: Vec<(i64, u8)> = report
-        .floor
-        .lanes
-        .iter()
-        .filter(finished)
-        .map(|lane| (lane.taps.last().unwrap().at_ms, lane.lane))
-        .collect();
+    let called: Vec<(i64, u8)> =
+        report.floor.lanes.iter().filter(finished).map(|lane| (last_tap(lane).at_ms, lane.lane)).collect();
     assert!(called.len() > 3 && called.len() < report.floor.lanes.len(), "{called:?}");
     for (ms, lane) in &called {
         for (other_ms, other) in &called {
@@ -193,6 +188,10 @@ fn check_story(shown: &Snapshot, told: &[String]) {
 }
 
 fn course_of(shown: &Snapshot, lane: u8) -> &Course {
-    let entry = shown.entries.iter().find(|entry| entry.lane == lane).unwrap();
+    let entry = shown.entries.iter().find(|entry| entry.lane == lane).expect("every lane is shown");
     &shown.courses[usize::from(entry.course)]
+}
+
+fn last_tap(lane: &Lane) -> &Tap {
+    lane.taps.last().expect("every judge taps")
 }

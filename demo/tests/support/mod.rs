@@ -15,9 +15,10 @@ pub struct Rehearsal {
 
 /// The demo's heat of that number.
 pub fn rehearsal(seed: u64, lanes: u8, number: u32) -> Rehearsal {
-    let competition: Competition = parse("demo", &competition_toml(seed, lanes)).unwrap();
-    let plan = competition.heat(number).unwrap();
-    let heat = Heat::new(competition.heat_setup(plan)).unwrap();
+    let competition: Competition =
+        parse("demo", &competition_toml(seed, lanes)).expect("the demo has no faults");
+    let plan = competition.heat(number).expect("the demo has that heat");
+    let heat = Heat::new(competition.heat_setup(plan)).expect("its heats can be run");
     let snapshot = Picture::of(&competition, plan, &heat, true).for_audience(Audience::Officials, 0);
     Rehearsal { heat, snapshot }
 }
