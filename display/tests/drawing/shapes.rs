@@ -2,9 +2,11 @@
 
 use std::rc::Rc;
 
-use fivemark_scene::draw::{Border, BoxShape, Hatch, Rgba, Segment};
+use fivemark_scene::draw::{Border, BoxShape, Hatch, Item, Layer, Rgba, Segment};
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
 
-use crate::support::{CLEAR, assert_near, box_item, list, painted, path_item, plain, rect};
+use crate::support::{CLEAR, SIZE, assert_near, box_item, list, painted, path_item, plain, rect};
 
 const WHITE: Rgba = Rgba([255; 4]);
 const RED: Rgba = Rgba([255, 0, 0, 255]);
@@ -155,6 +157,55 @@ fn broken_outlines_paint_nothing_and_harm_nothing() {
     }
 }
 
+/// However boxes are gathered for drawing, the later one covers the earlier one. Stripes that can't be seen send half
+/// of the boxes through the other shader; the reference is a painter of a few lines.
+#[test]
+fn later_boxes_cover_earlier_ones() {
+    for seed in 0..20 {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        let mut expected = vec![[0, 0, 0, 0]; (SIZE[0] * SIZE[1]) as usize];
+        let mut items = Vec::new();
+        for key in 0..40 {
+            let (left, top) = (random.random_range(0..200), random.random_range(0..130));
+            let (right, bottom) = (left + random.random_range(2..80), top + random.random_range(2..60));
+            let (right, bottom) = (right.min(SIZE[0] as u16), bottom.min(SIZE[1] as u16));
+            let color = [random.random(), random.random(), random.random(), 255];
+            let area = rect(left.into(), top.into(), (right - left).into(), (bottom - top).into());
+            let unseen = Hatch { color: CLEAR, period: 8.0, width: 4.0, angle: 45.0 };
+            let hatch = random.random_bool(0.5).then_some(unseen);
+            items.push(box_item(key, BoxShape { hatch, ..plain(area, Rgba(color)) }));
+            for y in top..bottom {
+                let row = usize::from(y) * SIZE[0] as usize;
+                expected[row + usize::from(left)..row + usize::from(right)].fill(color);
+            }
+        }
+        assert_eq!(painted(&list(CLEAR, items)).rgba, expected.concat(), "seed {seed}");
+    }
+}
+
+#[test]
+fn layers_and_kinds_cover_each_other_in_their_order() {
+    let outline = Rc::new(vec![
+        Segment::MoveTo([0.0, 0.0]),
+        Segment::LineTo([60.0, 0.0]),
+        Segment::LineTo([60.0, 60.0]),
+        Segment::LineTo([0.0, 60.0]),
+    ]);
+    let boxed =
+        |key, layer, color| Item { layer, ..box_item(key, plain(rect(20.0, 20.0, 60.0, 60.0), color)) };
+    let (green, blue) = (Rgba([0, 255, 0, 255]), Rgba([0, 0, 255, 255]));
+    let path = path_item(1, &outline, [20.0, 20.0], [60.0, 60.0], RED);
+    // Within a layer a path lies over every box, whichever was pushed first.
+    let ground = vec![path.clone(), boxed(2, Layer::Ground, green)];
+    assert_eq!(painted(&list(CLEAR, ground.clone())).at(50, 50), RED.0);
+    // A box of the next layer lies over it, and the last layer over that, in any order of pushing.
+    let over = boxed(3, Layer::Over, WHITE);
+    let tags: Vec<Item> =
+        [over.clone(), boxed(4, Layer::Tags, blue)].into_iter().chain(ground.clone()).collect();
+    assert_eq!(painted(&list(CLEAR, tags[1..].to_vec())).at(50, 50), blue.0);
+    assert_eq!(painted(&list(CLEAR, tags)).at(50, 50), WHITE.0);
+}
+
 #[test]
 fn a_clip_cuts_every_kind_of_shape() {
     let circle = Rc::new(vec![
@@ -170,7 +221,7 @@ fn a_clip_cuts_every_kind_of_shape() {
         box_item(1, plain(rect(20.0, 20.0, 80.0, 80.0), WHITE)),
         box_item(1, rounded),
     ] {
-        let pixels = painted(&list(CLEAR, vec![fivemark_scene::draw::Item { clip, ..item }]));
+        let pixels = painted(&list(CLEAR, vec![Item { clip, ..item }]));
         let covered = pixels.rgba.chunks_exact(4).filter(|pixel| pixel[3] > 0).count();
         assert_eq!(covered, 400);
         assert_eq!((pixels.at(40, 40), pixels.at(59, 59)), ([255; 4], [255; 4]));
