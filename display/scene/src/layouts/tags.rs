@@ -13,7 +13,8 @@ use crate::paint::{Align, At, Ink, Kind, Paint, key, plain};
 use crate::text::Style;
 use crate::{clock, words};
 
-/// A track shorter than this many heights of a tag's capitals is short: a gap on it would hide a third of the bar.
+/// A track shorter than this many heights of a tag's capitals is short: a gap on it would hide a third of the bar,
+/// and few faults have room.
 const SHORT_TRACK: f32 = 14.0;
 
 /// Draws a row's tags.
@@ -138,6 +139,9 @@ fn no_rep(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, rig
         cap_height,
         least_cap_height: cap_height,
     };
+    // On a short track the fault would be cut in its first letters: the call alone says more.
+    let fits = paint.fonts.shaped(text, Style::Labels, cap_height).width <= room.width;
+    let text = if fits || track.w >= SHORT_TRACK * cap_height { text } else { words::NO_REP };
     let shaped = fit_text(paint.fonts, text, Style::Labels, room);
     let width = (shaped.width + 2.0 * pad).ceil();
     // Beside the bar's head where there is room, else as far right as there is.
