@@ -2,6 +2,7 @@
 //!
 //! `cargo run --release -p fivemark-display --example frame_cost [WIDTHxHEIGHT] [LANES]`
 //!
+//! Leave RUST_BACKTRACE unset: builds with debug assertions would take backtraces within every frame.
 //! Prints the time to the first frame, and for each of three kinds of frames the CPU of our thread in its steps and
 //! that of the whole process (with a software adapter the drawing itself is in there).
 
@@ -112,12 +113,15 @@ impl Played {
         renderer.submit(None);
         marks[3] = cpu_us(ClockId::ThreadCPUTime);
         renderer.wait()?;
-        for step in 0..3 {
-            self.steps[step] += marks[step + 1] - marks[step];
+        // The display would have slept over a frame in which nothing differs.
+        if drawn.rects > 0 {
+            for step in 0..3 {
+                self.steps[step] += marks[step + 1] - marks[step];
+            }
+            self.process += cpu_us(ClockId::ProcessCPUTime) - process;
+            self.pixels += drawn.pixels;
+            self.drawn += 1;
         }
-        self.process += cpu_us(ClockId::ProcessCPUTime) - process;
-        self.pixels += drawn.pixels;
-        self.drawn += i64::from(drawn.rects > 0);
         Ok(())
     }
 

@@ -9,12 +9,12 @@ use std::ops::Range;
 
 use bytemuck::{Pod, Zeroable};
 use fivemark_scene::draw::{BoxShape, Rgba};
-use wgpu::{BlendState, BufferUsages, RenderPass, RenderPipeline, VertexAttribute, VertexFormat};
+use wgpu::{BlendState, RenderPass, RenderPipeline, VertexAttribute, VertexFormat};
 
 use super::cut::Cut;
 use super::damage::{MAX_RECTS, PxRect};
 use super::device::Gpu;
-use super::frame_buffer::{FrameBuffer, QuadIndices};
+use super::frame_buffer::{FrameBuffer, Gathered, QuadIndices};
 use super::solid::{SolidPass, corners};
 use super::viewport::{PipelineParts, Viewport};
 
@@ -59,7 +59,7 @@ struct Step {
 #[derive(Debug)]
 pub(super) struct BoxPass {
     pipeline: RenderPipeline,
-    vertices: FrameBuffer<BoxVertex>,
+    vertices: Gathered<BoxVertex>,
     steps: Vec<Step>,
     /// This layer's.
     pieces: Vec<Piece>,
@@ -90,7 +90,7 @@ impl BoxPass {
         };
         Self {
             pipeline: viewport.pipeline(gpu, &parts),
-            vertices: FrameBuffer::new(gpu, "boxes", BufferUsages::VERTEX, 2_048),
+            vertices: Gathered::default(),
             steps: Vec::new(),
             pieces: Vec::new(),
             shapes: Vec::new(),
@@ -166,19 +166,25 @@ impl BoxPass {
         self.vertices.len() / 4
     }
 
-    pub fn upload(&mut self, gpu: &Gpu) {
-        self.vertices.upload(gpu);
+    pub fn add_to(&mut self, frame: &mut FrameBuffer) {
+        self.vertices.add_to(frame);
     }
 
     /// Paints a layer's steps.
-    pub fn draw(&self, pass: &mut RenderPass<'_>, solids: &SolidPass, steps: Range<usize>) {
+    pub fn draw(
+        &self,
+        pass: &mut RenderPass<'_>,
+        frame: &FrameBuffer,
+        solids: &SolidPass,
+        steps: Range<usize>,
+    ) {
         for step in &self.steps[steps] {
             if !step.solid.is_empty() {
-                solids.draw(pass, step.solid.clone());
+                solids.draw(pass, frame, step.solid.clone());
             }
             if !step.shaped.is_empty() {
                 pass.set_pipeline(&self.pipeline);
-                pass.set_vertex_buffer(0, self.vertices.slice());
+                pass.set_vertex_buffer(0, self.vertices.slice(frame));
                 QuadIndices::draw(pass, step.shaped.clone());
             }
         }

@@ -1,43 +1,67 @@
-//! Vertex buffers that belong to a frame: gathered on our side, uploaded once, and made larger only when a frame
-//! needs more than any frame before.
+//! The vertices of a frame: gathered on our side by kind, and uploaded together in one write, because each write
+//! costs the driver a buffer of its own.
 
 use std::ops::Range;
 
 use bytemuck::Pod;
-use wgpu::{Buffer, BufferUsages, IndexFormat, RenderPass};
+use wgpu::{Buffer, BufferSlice, BufferUsages, IndexFormat, RenderPass};
 
 use super::device::Gpu;
 
-/// Vertices or indices of one kind.
+/// Bytes that the buffer starts with: a frame of a full board takes about half.
+const FIRST_BYTES: u64 = 256 * 1024;
+
+/// Everything of one frame that pipelines read, in one buffer.
 #[derive(Debug)]
-pub(super) struct FrameBuffer<T> {
-    pub items: Vec<T>,
+pub(super) struct FrameBuffer {
+    bytes: Vec<u8>,
     buffer: Buffer,
-    label: &'static str,
-    usage: BufferUsages,
 }
 
-impl<T: Pod> FrameBuffer<T> {
-    pub fn new(gpu: &Gpu, label: &'static str, usage: BufferUsages, count: usize) -> Self {
-        let usage = usage | BufferUsages::COPY_DST;
-        Self { items: Vec::with_capacity(count), buffer: make::<T>(gpu, label, usage, count), label, usage }
+impl FrameBuffer {
+    pub fn new(gpu: &Gpu) -> Self {
+        Self { bytes: Vec::new(), buffer: make(gpu, "frame", usage(), FIRST_BYTES) }
     }
 
-    /// Uploads what was gathered.
+    /// Starts a frame.
+    pub fn begin(&mut self) {
+        self.bytes.clear();
+    }
+
+    /// Uploads what was added since the start.
     pub fn upload(&mut self, gpu: &Gpu) {
-        if self.items.is_empty() {
-            return;
+        let size = self.bytes.len() as u64;
+        if size > self.buffer.size() {
+            self.buffer = make(gpu, "frame", usage(), size.next_power_of_two());
         }
-        let bytes: &[u8] = bytemuck::cast_slice(&self.items);
-        if (bytes.len() as u64) > self.buffer.size() {
-            self.buffer = make::<T>(gpu, self.label, self.usage, self.items.len().next_power_of_two());
-        }
-        gpu.queue.write_buffer(&self.buffer, 0, bytes);
+        gpu.queue.write_buffer(&self.buffer, 0, &self.bytes);
+    }
+}
+
+/// Vertices or indices of one kind. Their size is a multiple of four bytes, as writes have to be.
+#[derive(Debug)]
+pub(super) struct Gathered<T> {
+    pub items: Vec<T>,
+    place: Range<u64>,
+}
+
+impl<T> Default for Gathered<T> {
+    fn default() -> Self {
+        Self { items: Vec::new(), place: 0..0 }
+    }
+}
+
+impl<T: Pod> Gathered<T> {
+    /// Adds what was gathered to the frame's buffer.
+    pub fn add_to(&mut self, frame: &mut FrameBuffer) {
+        let start = frame.bytes.len() as u64;
+        frame.bytes.extend_from_slice(bytemuck::cast_slice(&self.items));
+        self.place = start..frame.bytes.len() as u64;
     }
 
-    /// The uploaded bytes.
-    pub fn slice(&self) -> wgpu::BufferSlice<'_> {
-        self.buffer.slice(..)
+    /// Where it lies in the frame's buffer.
+    pub fn slice<'a>(&self, frame: &'a FrameBuffer) -> BufferSlice<'a> {
+        frame.buffer.slice(self.place.clone())
     }
 
     /// How many were gathered.
@@ -47,40 +71,48 @@ impl<T: Pod> FrameBuffer<T> {
     }
 }
 
-fn make<T>(gpu: &Gpu, label: &'static str, usage: BufferUsages, count: usize) -> Buffer {
+fn usage() -> BufferUsages {
+    BufferUsages::VERTEX | BufferUsages::INDEX | BufferUsages::COPY_DST
+}
+
+fn make(gpu: &Gpu, label: &'static str, usage: BufferUsages, size: u64) -> Buffer {
     gpu.device.create_buffer(&wgpu::BufferDescriptor {
         label: Some(label),
-        size: (count * size_of::<T>()) as u64,
+        size,
         usage,
         mapped_at_creation: false,
     })
 }
 
-/// Indices that make two triangles of every four corners (upper left, upper right, lower left, lower right).
+/// Indices that make two triangles of every four corners (upper left, upper right, lower left, lower right). They
+/// never change, so they are written again only when a frame has more quads than any before.
 #[derive(Debug)]
 pub(super) struct QuadIndices {
-    indices: FrameBuffer<u32>,
+    buffer: Buffer,
+    quads: u32,
 }
+
+/// Bytes of six indices.
+const BYTES_A_QUAD: u64 = 24;
 
 impl QuadIndices {
     pub fn new(gpu: &Gpu) -> Self {
-        Self { indices: FrameBuffer::new(gpu, "quad indices", BufferUsages::INDEX, 6_144) }
+        Self { buffer: make(gpu, "quad indices", usage(), BYTES_A_QUAD), quads: 0 }
     }
 
     /// Makes sure that there are indices for this many quads.
     pub fn reserve(&mut self, gpu: &Gpu, quads: u32) {
-        let have = self.indices.len() / 6;
-        if quads > have {
-            let more = have..quads.next_power_of_two();
-            self.indices
-                .items
-                .extend(more.flat_map(|quad| [0, 1, 2, 2, 1, 3].map(|corner| quad * 4 + corner)));
-            self.indices.upload(gpu);
+        if quads > self.quads {
+            self.quads = quads.next_power_of_two();
+            let corners = |quad| [0, 1, 2, 2, 1, 3].map(|corner| quad * 4 + corner);
+            let indices: Vec<u32> = (0..self.quads).flat_map(corners).collect();
+            self.buffer = make(gpu, "quad indices", usage(), u64::from(self.quads) * BYTES_A_QUAD);
+            gpu.queue.write_buffer(&self.buffer, 0, bytemuck::cast_slice(&indices));
         }
     }
 
     pub fn bind(&self, pass: &mut RenderPass<'_>) {
-        pass.set_index_buffer(self.indices.slice(), IndexFormat::Uint32);
+        pass.set_index_buffer(self.buffer.slice(..), IndexFormat::Uint32);
     }
 
     /// Draws quads of the bound vertices.

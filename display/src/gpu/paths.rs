@@ -7,13 +7,11 @@ use std::rc::Rc;
 
 use bytemuck::{Pod, Zeroable};
 use fivemark_scene::draw::{PathShape, Segment};
-use wgpu::{
-    BlendState, BufferUsages, IndexFormat, RenderPass, RenderPipeline, VertexAttribute, VertexFormat,
-};
+use wgpu::{BlendState, IndexFormat, RenderPass, RenderPipeline, VertexAttribute, VertexFormat};
 
 use super::damage::PxRect;
 use super::device::Gpu;
-use super::frame_buffer::FrameBuffer;
+use super::frame_buffer::{FrameBuffer, Gathered};
 use super::outline::{Mesh, fill};
 use super::viewport::{PipelineParts, Viewport};
 
@@ -40,8 +38,8 @@ struct Kept {
 #[derive(Debug)]
 pub(super) struct PathPass {
     pipeline: RenderPipeline,
-    vertices: FrameBuffer<PathVertex>,
-    indices: FrameBuffer<u32>,
+    vertices: Gathered<PathVertex>,
+    indices: Gathered<u32>,
     meshes: HashMap<(*const Vec<Segment>, u32), Kept>,
     frame: u64,
 }
@@ -63,8 +61,8 @@ impl PathPass {
         };
         Self {
             pipeline: viewport.pipeline(gpu, &parts),
-            vertices: FrameBuffer::new(gpu, "path vertices", BufferUsages::VERTEX, 4_096),
-            indices: FrameBuffer::new(gpu, "path indices", BufferUsages::INDEX, 8_192),
+            vertices: Gathered::default(),
+            indices: Gathered::default(),
             meshes: HashMap::new(),
             frame: 0,
         }
@@ -102,18 +100,18 @@ impl PathPass {
         self.indices.items.extend(kept.mesh.indices.iter().map(|index| index + first));
     }
 
-    pub fn upload(&mut self, gpu: &Gpu) {
-        self.vertices.upload(gpu);
-        self.indices.upload(gpu);
+    pub fn add_to(&mut self, frame: &mut FrameBuffer) {
+        self.vertices.add_to(frame);
+        self.indices.add_to(frame);
     }
 
-    pub fn draw(&self, pass: &mut RenderPass<'_>, indices: Range<u32>) {
+    pub fn draw(&self, pass: &mut RenderPass<'_>, frame: &FrameBuffer, indices: Range<u32>) {
         if indices.is_empty() {
             return;
         }
         pass.set_pipeline(&self.pipeline);
-        pass.set_vertex_buffer(0, self.vertices.slice());
-        pass.set_index_buffer(self.indices.slice(), IndexFormat::Uint32);
+        pass.set_vertex_buffer(0, self.vertices.slice(frame));
+        pass.set_index_buffer(self.indices.slice(frame), IndexFormat::Uint32);
         pass.draw_indexed(indices, 0, 0..1);
     }
 

@@ -11,7 +11,7 @@ use super::boxes::BoxPass;
 use super::canvas::{Canvas, Pixels, read_texture};
 use super::damage::{Damage, PxRect, reach};
 use super::device::{Gpu, GpuError};
-use super::frame_buffer::QuadIndices;
+use super::frame_buffer::{FrameBuffer, QuadIndices};
 use super::paths::PathPass;
 use super::solid::{MAX_SIDE_PX, SolidPass};
 use super::text::TextPass;
@@ -42,6 +42,7 @@ pub struct Renderer {
     solids: SolidPass,
     boxes: BoxPass,
     quads: QuadIndices,
+    frame: FrameBuffer,
     paths: PathPass,
     text: TextPass,
     /// Starts of the layers and, last, the end.
@@ -65,6 +66,7 @@ impl Renderer {
             solids: SolidPass::new(&gpu, &viewport),
             boxes: BoxPass::new(&gpu, &viewport),
             quads: QuadIndices::new(&gpu),
+            frame: FrameBuffer::new(&gpu),
             paths: PathPass::new(&gpu, &viewport),
             text: TextPass::new(&gpu),
             viewport,
@@ -131,9 +133,11 @@ impl Renderer {
         }
         self.marks[LAYERS.len()] = mark;
         self.quads.reserve(&self.gpu, self.solids.quads().max(self.boxes.quads()));
-        self.solids.upload(&self.gpu);
-        self.boxes.upload(&self.gpu);
-        self.paths.upload(&self.gpu);
+        self.frame.begin();
+        self.solids.add_to(&mut self.frame);
+        self.boxes.add_to(&mut self.frame);
+        self.paths.add_to(&mut self.frame);
+        self.frame.upload(&self.gpu);
         Ok(Drawn { rects: rects.len(), pixels: rects.iter().map(|rect| rect.area()).sum() })
     }
 
@@ -173,14 +177,14 @@ impl Renderer {
         });
         pass.set_bind_group(0, &self.viewport.bind_group, &[]);
         self.quads.bind(&mut pass);
-        self.solids.draw_clears(&mut pass);
+        self.solids.draw_clears(&mut pass, &self.frame);
         for layer in 0..LAYERS.len() {
             let (from, to) = (self.marks[layer], self.marks[layer + 1]);
             // The paths and the text of the layer before have bound their own.
             pass.set_bind_group(0, &self.viewport.bind_group, &[]);
             self.quads.bind(&mut pass);
-            self.boxes.draw(&mut pass, &self.solids, from.boxes..to.boxes);
-            self.paths.draw(&mut pass, from.paths..to.paths);
+            self.boxes.draw(&mut pass, &self.frame, &self.solids, from.boxes..to.boxes);
+            self.paths.draw(&mut pass, &self.frame, from.paths..to.paths);
             self.text.draw(&mut pass, layer);
         }
     }

@@ -5,11 +5,11 @@ use std::ops::Range;
 
 use bytemuck::{Pod, Zeroable};
 use fivemark_scene::draw::Rgba;
-use wgpu::{BlendState, BufferUsages, RenderPass, RenderPipeline, VertexAttribute, VertexFormat};
+use wgpu::{BlendState, RenderPass, RenderPipeline, VertexAttribute, VertexFormat};
 
 use super::damage::PxRect;
 use super::device::Gpu;
-use super::frame_buffer::{FrameBuffer, QuadIndices};
+use super::frame_buffer::{FrameBuffer, Gathered, QuadIndices};
 use super::viewport::{PipelineParts, Viewport};
 
 /// A corner of a rectangle. Corners are written out rather than drawn as instances: software drivers start over
@@ -37,7 +37,7 @@ pub(super) fn corners(quad: PxRect) -> [[i16; 2]; 4] {
 pub(super) struct SolidPass {
     replace: RenderPipeline,
     over: RenderPipeline,
-    vertices: FrameBuffer<SolidVertex>,
+    vertices: Gathered<SolidVertex>,
     clears: u32,
 }
 
@@ -56,7 +56,7 @@ impl SolidPass {
         Self {
             replace: viewport.pipeline(gpu, &parts("clear", BlendState::REPLACE)),
             over: viewport.pipeline(gpu, &parts("solid", BlendState::PREMULTIPLIED_ALPHA_BLENDING)),
-            vertices: FrameBuffer::new(gpu, "solid rectangles", BufferUsages::VERTEX, 2_048),
+            vertices: Gathered::default(),
             clears: 0,
         }
     }
@@ -77,19 +77,19 @@ impl SolidPass {
         self.vertices.len() / 4
     }
 
-    pub fn upload(&mut self, gpu: &Gpu) {
-        self.vertices.upload(gpu);
+    pub fn add_to(&mut self, frame: &mut FrameBuffer) {
+        self.vertices.add_to(frame);
     }
 
-    pub fn draw_clears(&self, pass: &mut RenderPass<'_>) {
+    pub fn draw_clears(&self, pass: &mut RenderPass<'_>, frame: &FrameBuffer) {
         pass.set_pipeline(&self.replace);
-        pass.set_vertex_buffer(0, self.vertices.slice());
+        pass.set_vertex_buffer(0, self.vertices.slice(frame));
         QuadIndices::draw(pass, 0..self.clears);
     }
 
-    pub fn draw(&self, pass: &mut RenderPass<'_>, quads: Range<u32>) {
+    pub fn draw(&self, pass: &mut RenderPass<'_>, frame: &FrameBuffer, quads: Range<u32>) {
         pass.set_pipeline(&self.over);
-        pass.set_vertex_buffer(0, self.vertices.slice());
+        pass.set_vertex_buffer(0, self.vertices.slice(frame));
         QuadIndices::draw(pass, quads);
     }
 }
