@@ -1,6 +1,7 @@
 //! Finding something to draw with: a real GPU before a software one, and words for people when there is none.
+//! Only Vulkan is asked: OpenGL was tried on one maker's driver and drew boards without their text, and every
+//! machine that lacks a GPU for Vulkan can have Mesa's software Vulkan instead.
 
-use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -14,13 +15,10 @@ use wgpu::{
 pub enum GpuError {
     /// Neither hardware nor software.
     #[error(
-        "no graphics adapter was found, neither a GPU nor a software one ({looked_at} looked at); \
+        "no graphics adapter was found, neither a GPU nor a software one (Vulkan was asked); \
          install the software one with `apt-get install mesa-vulkan-drivers libvulkan1`, or the GPU's own driver"
     )]
-    NoAdapter {
-        /// Which interfaces were asked.
-        looked_at: String,
-    },
+    NoAdapter,
     /// A window that can't be drawn to.
     #[error("the window can't be drawn to: {reason}")]
     NoSurface {
@@ -70,13 +68,12 @@ pub struct Gpu {
 pub type DesktopHandle = Box<dyn wgpu::wgt::WgpuHasDisplayHandle>;
 
 impl Gpu {
-    /// Opens the best adapter for drawing without a window: hardware before software, Vulkan before GL.
-    /// `WGPU_BACKEND` narrows the choice (`vulkan`, `gl`).
+    /// Opens the best adapter for drawing without a window: hardware before software.
     ///
     /// # Errors
     /// None is found, or none opens.
     pub fn open() -> Result<Self, GpuError> {
-        Self::choose(|| None, |_| Ok(None)).map(|(gpu, _)| gpu)
+        Self::choose(None, |_| Ok(None)).map(|(gpu, _)| gpu)
     }
 
     /// Opens the best adapter that can show on a window, and the window's surface.
@@ -84,51 +81,24 @@ impl Gpu {
     /// # Errors
     /// None is found, or none opens.
     pub fn open_for(
-        desktop: impl Fn() -> DesktopHandle,
-        surface: impl Fn(&Instance) -> Result<Surface<'static>, wgpu::CreateSurfaceError>,
+        desktop: DesktopHandle,
+        surface: impl FnOnce(&Instance) -> Result<Surface<'static>, wgpu::CreateSurfaceError>,
     ) -> Result<(Self, Surface<'static>), GpuError> {
         let make = |instance: &Instance| surface(instance).map(Some);
-        match Self::choose(|| Some(desktop()), make)? {
+        match Self::choose(Some(desktop), make)? {
             (gpu, Some(surface)) => Ok((gpu, surface)),
             (gpu, None) => Err(GpuError::NoDevice { adapter: gpu.name, reason: "no surface".into() }),
         }
     }
 
-    /// One interface after the other, because starting GL takes time, and complains on machines without a desktop:
-    /// it is left out where Vulkan has hardware, or where there is no hardware that GL could have.
     fn choose(
-        desktop: impl Fn() -> Option<DesktopHandle>,
-        make: impl Fn(&Instance) -> Result<Option<Surface<'static>>, wgpu::CreateSurfaceError>,
+        desktop: Option<DesktopHandle>,
+        make: impl FnOnce(&Instance) -> Result<Option<Surface<'static>>, wgpu::CreateSurfaceError>,
     ) -> Result<(Self, Option<Surface<'static>>), GpuError> {
-        let allowed = Backends::from_env().unwrap_or(Backends::VULKAN | Backends::GL);
-        let mut software = None;
-        let mut failed = None;
-        for backends in [Backends::VULKAN, Backends::GL].map(|backends| backends & allowed) {
-            if backends.is_empty() || software.is_some() && !may_have_gpu() {
-                continue;
-            }
-            let instance = instance(backends, desktop());
-            let surface = match make(&instance) {
-                Ok(surface) => surface,
-                Err(error) => {
-                    failed = failed.or(Some(GpuError::NoSurface { reason: error.to_string() }));
-                    continue;
-                }
-            };
-            let Some(adapter) = best_adapter(&instance, backends, surface.as_ref()) else { continue };
-            if adapter.get_info().device_type == DeviceType::Cpu {
-                software = software.or(Some((adapter, surface)));
-                continue;
-            }
-            match Self::open_adapter(adapter) {
-                Ok(gpu) => return Ok((gpu, surface)),
-                Err(error) => failed = failed.or(Some(error)),
-            }
-        }
-        match software {
-            Some((adapter, surface)) => Ok((Self::open_adapter(adapter)?, surface)),
-            None => Err(failed.unwrap_or_else(|| GpuError::NoAdapter { looked_at: words(allowed) })),
-        }
+        let instance = instance(desktop);
+        let surface = make(&instance).map_err(|error| GpuError::NoSurface { reason: error.to_string() })?;
+        let adapter = best_adapter(&instance, surface.as_ref()).ok_or(GpuError::NoAdapter)?;
+        Ok((Self::open_adapter(adapter)?, surface))
     }
 
     fn open_adapter(adapter: Adapter) -> Result<Self, GpuError> {
@@ -189,19 +159,19 @@ impl Gpu {
     }
 }
 
-fn instance(backends: Backends, desktop: Option<DesktopHandle>) -> Instance {
+fn instance(desktop: Option<DesktopHandle>) -> Instance {
     let mut descriptor = match desktop {
         Some(desktop) => InstanceDescriptor::new_with_display_handle(desktop),
         None => InstanceDescriptor::new_without_display_handle(),
     };
-    descriptor.backends = backends;
+    descriptor.backends = Backends::VULKAN;
     // The validation layers of a development machine would be loaded otherwise, and slow every frame.
     descriptor.flags = InstanceFlags::empty().with_env();
     Instance::new(descriptor)
 }
 
-fn best_adapter(instance: &Instance, backends: Backends, surface: Option<&Surface<'_>>) -> Option<Adapter> {
-    let adapters = pollster::block_on(instance.enumerate_adapters(backends));
+fn best_adapter(instance: &Instance, surface: Option<&Surface<'_>>) -> Option<Adapter> {
+    let adapters = pollster::block_on(instance.enumerate_adapters(Backends::VULKAN));
     let mut able = adapters
         .into_iter()
         .filter(|adapter| surface.is_none_or(|shown| adapter.is_surface_supported(shown)));
@@ -217,20 +187,4 @@ fn rank(adapter: &Adapter) -> u8 {
         DeviceType::Other => 3,
         DeviceType::Cpu => 4,
     }
-}
-
-/// Whether the system shows any device that a driver for hardware could open.
-fn may_have_gpu() -> bool {
-    if !cfg!(target_os = "linux") {
-        return true;
-    }
-    let render_nodes = std::fs::read_dir("/dev/dri").map_or(0, Iterator::count);
-    render_nodes > 0 || ["/dev/nvidiactl", "/dev/dxg"].iter().any(|path| Path::new(path).exists())
-}
-
-fn words(backends: Backends) -> String {
-    let names = [(Backends::VULKAN, "Vulkan"), (Backends::GL, "GL")];
-    let asked: Vec<&str> =
-        names.iter().filter(|(bit, _)| backends.contains(*bit)).map(|(_, name)| *name).collect();
-    asked.join(" and ")
 }

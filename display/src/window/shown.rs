@@ -37,10 +37,9 @@ impl Shown {
     }
 
     fn draw_on(desktop: &ActiveEventLoop, window: Arc<Window>) -> Result<Self, WindowError> {
-        let (gpu, surface) = Gpu::open_for(
-            || Box::new(desktop.owned_display_handle()),
-            |instance| instance.create_surface(window.clone()),
-        )?;
+        let (gpu, surface) = Gpu::open_for(Box::new(desktop.owned_display_handle()), |instance| {
+            instance.create_surface(window.clone())
+        })?;
         let size = window.inner_size();
         let size = [size.width.max(1), size.height.max(1)];
         gpu.check_size(size)?;
