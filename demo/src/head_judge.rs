@@ -8,7 +8,7 @@ use fivemark_wire::view::{State, Status};
 /// How long the head judge lets each state stand, microseconds of heat time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Pauses {
-    /// Lanes set, once every judge is on the line.
+    /// Lanes set; longer if a judge is not on the line then.
     pub lanes_set_us: i64,
     /// On deck.
     pub on_deck_us: i64,
@@ -37,13 +37,11 @@ impl HeadJudge {
     /// What to command now, if anything. Each state is answered once.
     pub fn look(&mut self, snapshot: &Snapshot, now_us: i64) -> Option<FloorCommand> {
         let (state, run) = (snapshot.heat.state, snapshot.heat.run);
-        // Before the start the wait counts from when the last judge came on the line.
-        let waiting = state == State::LanesSet && !all_judges_on(snapshot);
-        let same = self.since.is_some_and(|(seen, seen_run, _)| (seen, seen_run) == (state, run));
-        if !same || waiting {
-            self.said = self.said && same;
+        if self.since.is_none_or(|(seen, seen_run, _)| (seen, seen_run) != (state, run)) {
+            self.said = false;
             self.since = Some((state, run, now_us));
         }
+        let waiting = state == State::LanesSet && !all_judges_on(snapshot);
         let due = self.due_us(state)?;
         if self.said || waiting || now_us < due {
             return None;
@@ -52,7 +50,7 @@ impl HeadJudge {
         command(state)
     }
 
-    /// When the script goes on without a change of the heat, microseconds.
+    /// When the script goes on without a change of the heat, microseconds; what is past waits for a judge.
     #[must_use]
     pub fn next_due_us(&self) -> Option<i64> {
         let (state, ..) = self.since?;

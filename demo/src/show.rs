@@ -23,6 +23,8 @@ use crate::story::Story;
 
 /// Longest wait for the board's connection before the heat starts without it, real time.
 const BOARD_WITHIN: Duration = Duration::from_secs(20);
+/// How long to wait for the end of a feed whose connections broke, real time.
+const LAST_WORDS: Duration = Duration::from_secs(1);
 /// The picture of the result, by the display's naming, and how long it may take, real time.
 const LAST_PICTURE: &str = "08-provisional.png";
 const LAST_PICTURE_WITHIN: Duration = Duration::from_secs(20);
@@ -87,7 +89,15 @@ impl Stage {
         let board = self.board.insert(start_board(&place, &address, &keys)?);
         let play = play(args, &place, &host, address, keys, &mut self.heat_over);
         tokio::select! {
-            played = play => played.map(|()| Ending::HeatOver),
+            played = play => {
+                if played.is_err() {
+                    // A feed that died is what broke the connections; say that rather than what came of it.
+                    if let Ok(ended) = tokio::time::timeout(LAST_WORDS, feed.over()).await {
+                        ended?;
+                    }
+                }
+                played.map(|()| Ending::HeatOver)
+            }
             ended = feed.over() => {
                 ended?;
                 bail!("the feed has stopped by itself; the heat cannot go on")

@@ -92,7 +92,7 @@ impl Program {
         prepare(&mut command);
         // A group of its own: Ctrl-C reaches the demo alone, which then stops its children in order.
         command.process_group(0).kill_on_drop(true);
-        command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(file);
+        command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(file).env("NO_COLOR", "1");
         let child = command.spawn().map_err(fault)?;
         Ok(Self { name, child, log })
     }

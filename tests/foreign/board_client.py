@@ -102,14 +102,17 @@ async def run_heat():
     judge = await Client.join(role="lane_judge", access_key=access["lane_judge"]["1"], lane=1)
     await judge.welcome()
 
-    t1_us = judge.now_us()
-    await judge.say({"type": "clock", "t1_us": t1_us})
-    reply = await judge.hear(of_type("clock"))
-    t4_us = judge.now_us()
-    check(reply["t1_us"] == t1_us and reply["t3_us"] >= reply["t2_us"], "the clock exchange gives t1 back")
-    # RFC 5905 section 8: theta and delta.
-    offset = {"add_us": ((reply["t2_us"] - t1_us) + (reply["t3_us"] - t4_us)) // 2,
-              "delay_us": (t4_us - t1_us) - (reply["t3_us"] - reply["t2_us"])}
+    # RFC 5905 section 8: theta and delta; section 10: of eight exchanges the one with the least delay.
+    exchanges = []
+    for _ in range(8):
+        t1_us = judge.now_us()
+        await judge.say({"type": "clock", "t1_us": t1_us})
+        reply = await judge.hear(of_type("clock"))
+        t4_us = judge.now_us()
+        check(reply["t1_us"] == t1_us and reply["t3_us"] >= reply["t2_us"], "the clock exchange gives t1 back")
+        exchanges.append({"add_us": ((reply["t2_us"] - t1_us) + (reply["t3_us"] - t4_us)) // 2,
+                          "delay_us": (t4_us - t1_us) - (reply["t3_us"] - reply["t2_us"])})
+    offset = min(exchanges, key=lambda exchange: exchange["delay_us"])
 
     def tally(number, **more):
         return {"type": "tally", "heat": heat, "run": 1, "lane": 1, "epoch": 77, "number": number, "call": "good",
@@ -124,6 +127,8 @@ async def run_heat():
         ack = await floor.hear(of_type("ack"))
         check(ack["of"] == {"floor": {"id": number}}, "the floor's command is acknowledged by its id")
     await board.hear(is_state("running"))
+    # Nobody finishes a rep in the clock's error after go: half a second here is five in the heat.
+    await asyncio.sleep(0.5)
 
     for number in range(2, 7):
         await judge.say(tally(number))
