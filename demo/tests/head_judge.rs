@@ -17,7 +17,9 @@ fn in_state(snapshot: &Snapshot, state: State, run: u32) -> Snapshot {
 }
 
 fn all_on() -> Snapshot {
-    let mut snapshot = rehearsal(1, 4, 1).snapshot;
+    let rehearsal = rehearsal(1, 4, 1);
+    assert_eq!(rehearsal.heat.next_timeout(), None, "a heat waits for its head judge");
+    let mut snapshot = rehearsal.snapshot;
     snapshot.lanes.iter_mut().for_each(|lane| lane.judge_on = true);
     snapshot
 }
