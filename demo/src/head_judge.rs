@@ -25,13 +25,15 @@ pub struct HeadJudge {
     /// The state, its run, and since when it stands.
     since: Option<(State, u32, i64)>,
     said: bool,
+    /// A judge is missing on the line, so that the pause alone decides nothing.
+    waiting: bool,
 }
 
 impl HeadJudge {
     /// A head judge who has seen nothing yet.
     #[must_use]
     pub fn new(pauses: Pauses) -> Self {
-        Self { pauses, since: None, said: false }
+        Self { pauses, since: None, said: false, waiting: false }
     }
 
     /// What to command now, if anything. Each state is answered once.
@@ -41,20 +43,20 @@ impl HeadJudge {
             self.said = false;
             self.since = Some((state, run, now_us));
         }
-        let waiting = state == State::LanesSet && !all_judges_on(snapshot);
+        self.waiting = state == State::LanesSet && !all_judges_on(snapshot);
         let due = self.due_us(state)?;
-        if self.said || waiting || now_us < due {
+        if self.said || self.waiting || now_us < due {
             return None;
         }
         self.said = true;
         command(state)
     }
 
-    /// When the script goes on without a change of the heat, microseconds; what is past waits for a judge.
+    /// When the script goes on without a change of the heat, microseconds.
     #[must_use]
     pub fn next_due_us(&self) -> Option<i64> {
         let (state, ..) = self.since?;
-        if self.said { None } else { self.due_us(state) }
+        if self.said || self.waiting { None } else { self.due_us(state) }
     }
 
     fn due_us(&self, state: State) -> Option<i64> {

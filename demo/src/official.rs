@@ -110,9 +110,7 @@ impl Official {
                 self.next_id += 1;
                 self.follower.say(&ClientMessage::Floor(FloorMessage { id, heat, command })).await?;
             }
-            // What is due already waits for a judge to come on the line, and so for a message.
             let due = script.next_due_us().map(|us| self.clock.instant_of(us));
-            let due = due.filter(|due| *due > Instant::now());
             let wake = due.map_or(exchange_at, |due| due.min(exchange_at));
             tokio::select! {
                 message = self.follower.next() => {

@@ -55,6 +55,7 @@ fn the_start_waits_for_the_last_judge() {
     let mut script = HeadJudge::new(PAUSES);
     assert_eq!(script.look(&missing, 0), None);
     assert_eq!(script.look(&missing, 500), None);
+    assert_eq!(script.next_due_us(), None, "only a judge can change that");
     assert_eq!(script.look(&ready, 510), Some(FloorCommand::OnDeck));
 }
 
