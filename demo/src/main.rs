@@ -43,6 +43,9 @@ fn run(args: &Args) -> anyhow::Result<ExitCode> {
             () = signals.next() => None,
         };
         let heat_over = stage.heat_over();
+        if let Some(Ok(Ending::BoardClosed { .. })) = ended {
+            println!("\nThe board was closed; everything stops.");
+        }
         // Whoever asks a second time does not want to wait.
         tokio::select! {
             () = stage.close() => {}
