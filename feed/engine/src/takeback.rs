@@ -98,6 +98,23 @@ impl Lane {
         }
     }
 
+    /// Why the judge's own last rep did not count, if one came after `target`: the judge then speaks of that rep,
+    /// and the counted one before it stays. A tap on a course that is done was no rep, and is passed over.
+    fn refused_since(&self, target: EntryIx, place: usize, said: &Tally) -> Option<NotCounted> {
+        self.back_from(place).take_while(|other| *other != target).find_map(|other| {
+            let tally = self.tally(other)?;
+            let own = tally.device == said.device && !tally.shadow;
+            let rep = matches!(tally.call, Call::Good | Call::PartDone | Call::Finish);
+            match self.entry(other).verdict {
+                Verdict::NotCounted(NotCounted::PastEnd | NotCounted::LaneEnded) => None,
+                Verdict::NotCounted(why) if own && rep && self.notes_of(other).taken_by.is_none() => {
+                    Some(why)
+                }
+                _ => None,
+            }
+        })
+    }
+
     /// The good call that a "last was no-rep" takes back. Once the lane or the heat's time has ended, only the
     /// judge who made that call may, and only as long as an undo might.
     fn last_good_of(
@@ -116,6 +133,9 @@ impl Lane {
         })?;
         if place - self.place_of(target) > UNDO_REACH {
             return Err(NotCounted::NothingToUndo);
+        }
+        if let Some(why) = self.refused_since(target, place, tally) {
+            return Err(why);
         }
         let course = ground.course;
         fault_of(tally, course.parts.get(course.part_at(self.before(target).done)))?;

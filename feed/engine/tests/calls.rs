@@ -235,6 +235,27 @@ fn last_was_no_rep_reopens_a_finish_only_at_once_and_by_its_own_judge() {
 }
 
 #[test]
+fn last_was_no_rep_after_a_rep_that_did_not_count_takes_no_counted_one_back() {
+    let mut rig = squats(5);
+    rig.goods(1, 597_000, 1_000, 3);
+    assert_eq!(rig.say(1, 600_080, Call::Good), not(NotCounted::AfterCap, 3));
+    assert_eq!(rig.say(1, 600_900, Call::LastWasNoRep), not(NotCounted::AfterCap, 3));
+    // Once that tap is undone, the judge speaks of the counted rep before it.
+    let mut rig = squats(5);
+    rig.goods(1, 597_000, 1_000, 3);
+    assert_eq!(rig.say(1, 600_080, Call::Good), not(NotCounted::AfterCap, 3));
+    assert_eq!(rig.say(1, 600_500, Call::Undo), ok(3));
+    assert_eq!(rig.say(1, 600_900, Call::LastWasNoRep), ok(2));
+    // A second tap at the finish found nothing left to do, so the finishing rep is meant. The second tap then has
+    // a unit to count for, and needs taking back of its own.
+    let mut rig = squats(2);
+    rig.goods(1, 1_000, 1_000, 2);
+    assert_eq!(rig.say(1, 2_100, Call::Good), not(NotCounted::PastEnd, 2));
+    assert_eq!(rig.say(1, 2_900, Call::LastWasNoRep), ok(2));
+    assert_eq!(rig.say(1, 3_300, Call::LastWasNoRep), ok(1));
+}
+
+#[test]
 fn nothing_is_taken_back_across_a_ruling_on_the_count() {
     let mut rig = squats(10);
     rig.goods(1, 1_000, 100, 3);
