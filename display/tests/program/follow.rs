@@ -58,6 +58,17 @@ fn delta(number: u64, lane: u8, done: u32) -> FeedMessage {
     })
 }
 
+/// A display that has been let in and shows the first snapshot, number 10, of stream "one".
+fn following() -> (FakeFeed, Follower) {
+    let feed = FakeFeed::start();
+    let follower = Follower::of(&feed.address);
+    feed.hear();
+    feed.welcome("one");
+    feed.say(FeedMessage::Snapshot(Box::new(snapshot(4))));
+    follower.until("the snapshot", live);
+    (feed, follower)
+}
+
 fn live(known: &Known) -> bool {
     known.contact == Contact::Live
 }
@@ -91,11 +102,7 @@ fn joins_as_a_display_and_keeps_current() {
 
 #[test]
 fn a_hole_is_asked_for_and_nothing_is_shown_from_beyond_it() {
-    let feed = FakeFeed::start();
-    let follower = Follower::of(&feed.address);
-    feed.hear();
-    feed.welcome("one");
-    feed.say(FeedMessage::Snapshot(Box::new(snapshot(4))));
+    let (feed, follower) = following();
     feed.say(delta(13, 2, 9));
     assert_eq!(feed.hear(), ClientMessage::Resume(Resume { stream: "one".into(), last: 10 }));
     assert_eq!(follower.number(), Some(10));
@@ -109,11 +116,7 @@ fn a_hole_is_asked_for_and_nothing_is_shown_from_beyond_it() {
 
 #[test]
 fn messages_that_nobody_understands_are_passed_over() {
-    let feed = FakeFeed::start();
-    let follower = Follower::of(&feed.address);
-    feed.hear();
-    feed.welcome("one");
-    feed.say(FeedMessage::Snapshot(Box::new(snapshot(4))));
+    let (feed, follower) = following();
     for text in ["", "{", "[]", r#"{"type":"fireworks"}"#, r#"{"type":"delta","number":"x"}"#] {
         feed.tell(Tell::Raw(text.into()));
     }
@@ -125,12 +128,7 @@ fn messages_that_nobody_understands_are_passed_over() {
 
 #[test]
 fn a_lost_connection_keeps_the_picture_with_its_age_and_comes_back() {
-    let feed = FakeFeed::start();
-    let follower = Follower::of(&feed.address);
-    feed.hear();
-    feed.welcome("one");
-    feed.say(FeedMessage::Snapshot(Box::new(snapshot(4))));
-    follower.until("the snapshot", live);
+    let (feed, follower) = following();
     feed.tell(Tell::HangUp);
     follower.until("the loss", |known| matches!(known.contact, Contact::LostSince(_)));
     assert_eq!(follower.number(), Some(10), "what was shown stays");
@@ -147,12 +145,7 @@ fn a_lost_connection_keeps_the_picture_with_its_age_and_comes_back() {
 
 #[test]
 fn a_restarted_feed_is_shown_from_its_own_snapshot() {
-    let feed = FakeFeed::start();
-    let follower = Follower::of(&feed.address);
-    feed.hear();
-    feed.welcome("one");
-    feed.say(FeedMessage::Snapshot(Box::new(snapshot(4))));
-    follower.until("the snapshot", live);
+    let (feed, follower) = following();
     feed.tell(Tell::HangUp);
     feed.hear();
     feed.welcome("two");
@@ -167,12 +160,7 @@ fn a_restarted_feed_is_shown_from_its_own_snapshot() {
 
 #[test]
 fn a_silent_feed_counts_as_lost() {
-    let feed = FakeFeed::start();
-    let follower = Follower::of(&feed.address);
-    feed.hear();
-    feed.welcome("one");
-    feed.say(FeedMessage::Snapshot(Box::new(snapshot(4))));
-    follower.until("the snapshot", live);
+    let (feed, follower) = following();
     feed.tell(Tell::FallSilent);
     follower.until("the loss", |known| matches!(known.contact, Contact::LostSince(_)));
     let trouble = follower.shared.lock().trouble.clone().expect("a reason");
