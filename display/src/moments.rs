@@ -129,7 +129,9 @@ impl Moments {
         let mut missed = Vec::new();
         for moment in MOMENTS {
             let stage = &mut self.stages[moment as usize];
-            let over = heat_and_run != self.heat_and_run || !moment.lasts_in(state, self.late_cap);
+            // The last five of a fast lane pass in a blink of a rehearsal: then the frame before has them.
+            let passed = moment == Moment::LastFive && !any_in_last_five(view);
+            let over = heat_and_run != self.heat_and_run || !moment.lasts_in(state, self.late_cap) || passed;
             if matches!(*stage, Stage::Due(_)) && over {
                 *stage = Stage::Taken;
                 missed.push(moment);
@@ -216,9 +218,13 @@ fn is_now(moment: Moment, view: &View, feed_us: i64, speed_milli: u32, leader_be
                 })
             })
         }
-        Moment::LastFive => any_lane(view, |lane, _| lane.status == Status::Racing && lane.to_go.is_some()),
+        Moment::LastFive => any_in_last_five(view),
         Moment::FirstFinish => heat.finished > 0,
     }
+}
+
+fn any_in_last_five(view: &View) -> bool {
+    any_lane(view, |lane, _| lane.status == Status::Racing && lane.to_go.is_some())
 }
 
 fn any_lane(view: &View, test: impl Fn(&LaneCount, &Course) -> bool) -> bool {

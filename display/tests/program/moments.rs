@@ -79,9 +79,8 @@ fn a_moment_that_is_over_before_its_picture_is_taken_from_the_canvas() {
     assert_eq!(at_once(0, 0), (vec![], vec![]));
     assert_eq!(at_once(1, 10), (vec![Moment::LanesSet], vec![Moment::Countdown]));
     assert_eq!(at_once(8, 15), (vec![], vec![]));
-    assert_eq!(at_once(9, 20), (vec![], vec![]));
-    let (missed, due) = at_once(10, 30);
-    assert_eq!((missed, due), (vec![Moment::Quarter, Moment::LastFive], vec![]));
+    assert_eq!(at_once(9, 20), (vec![Moment::LastFive], vec![]), "nobody is in the last five any more");
+    assert_eq!(at_once(10, 30), (vec![Moment::Quarter], vec![]));
     assert_eq!(at_once(11, 40).0, [Moment::FirstFinish, Moment::Cap], "a finish lasts until time is called");
 }
 
