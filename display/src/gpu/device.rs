@@ -50,6 +50,10 @@ pub enum GpuError {
     Lost,
 }
 
+/// What measuring a frame on the GPU's own clock takes; asked for where the adapter has it, and costs nothing unused.
+pub const TIMESTAMPS: wgpu::Features =
+    wgpu::Features::TIMESTAMP_QUERY.union(wgpu::Features::TIMESTAMP_QUERY_INSIDE_ENCODERS);
+
 /// An open adapter.
 #[derive(Debug)]
 pub struct Gpu {
@@ -112,6 +116,7 @@ impl Gpu {
         );
         let descriptor = wgpu::DeviceDescriptor {
             label: Some("display"),
+            required_features: adapter.features() & TIMESTAMPS,
             required_limits: wgpu::Limits::downlevel_defaults().using_resolution(adapter.limits()),
             ..Default::default()
         };

@@ -17,5 +17,5 @@ mod text;
 mod viewport;
 
 pub use canvas::{CANVAS_FORMAT, Pixels, read_texture};
-pub use device::{DesktopHandle, Gpu, GpuError};
+pub use device::{DesktopHandle, Gpu, GpuError, TIMESTAMPS};
 pub use renderer::{Drawn, Renderer};

@@ -147,18 +147,21 @@ impl Renderer {
             return;
         }
         let mut encoder = self.gpu.device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
-        if self.prepared {
-            self.paint(&mut encoder);
-        }
+        self.record(&mut encoder);
         if let Some((blit, surface)) = onto {
             blit.record(&self.gpu, &mut encoder, &self.canvas.view, surface);
         }
         self.last_submission = Some(self.gpu.queue.submit([encoder.finish()]));
-        if self.prepared {
+    }
+
+    /// Records the painting of what was prepared, in place of [`Renderer::submit`]: for a caller that puts more into
+    /// the same submission, and submits it. Records nothing when nothing was prepared.
+    pub fn record(&mut self, encoder: &mut wgpu::CommandEncoder) {
+        if std::mem::take(&mut self.prepared) {
+            self.paint(encoder);
             self.text.trim();
             self.paths.trim();
         }
-        self.prepared = false;
     }
 
     fn paint(&self, encoder: &mut wgpu::CommandEncoder) {
