@@ -11,6 +11,7 @@ mod load;
 mod read;
 pub mod roles;
 
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 pub use color::Color;
@@ -107,4 +108,20 @@ pub struct LoadedTheme {
     pub timing: Timing,
     /// Fonts, all that there are: no other font is ever used.
     pub fonts: Vec<FontFile>,
+    files: Vec<PathBuf>,
+}
+
+impl LoadedTheme {
+    /// Files outside of the program that the theme was made from, the theme file first: when one of them changes,
+    /// load the theme's folder again. Empty for a bundled theme, which cannot change.
+    #[must_use]
+    pub fn files(&self) -> &[PathBuf] {
+        &self.files
+    }
+
+    /// The folder that [`load`] made the theme from; none for a bundled theme.
+    #[must_use]
+    pub fn folder(&self) -> Option<&Path> {
+        self.files.first().and_then(|file| file.parent())
+    }
 }

@@ -2,7 +2,7 @@
 
 use std::fs::File;
 use std::io::Read;
-use std::path::{Component, Path};
+use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
 use toml::de::DeTable;
@@ -88,11 +88,18 @@ pub fn parse(source: &str, file: &str, dir: Option<&Path>) -> Result<LoadedTheme
     top.end(&mut faults);
     match (name, colors, text, form, timing) {
         (Some(name), Some(colors), Some(text), Some(form), Some(timing)) if faults.is_empty() => {
-            let fonts = fonts.into_iter().map(|(font, _)| font).collect();
-            Ok(LoadedTheme { name: name.value, colors, text, form, timing, fonts })
+            let fonts: Vec<FontFile> = fonts.into_iter().map(|(font, _)| font).collect();
+            let files = dir.map_or_else(Vec::new, |dir| files(dir, &fonts));
+            Ok(LoadedTheme { name: name.value, colors, text, form, timing, fonts, files })
         }
         _ => Err(faults.into_list()),
     }
+}
+
+/// The theme file, and those of its fonts that lie in its folder.
+fn files(dir: &Path, fonts: &[FontFile]) -> Vec<PathBuf> {
+    let own = fonts.iter().map(|font| dir.join(&font.name)).filter(|path| path.exists());
+    std::iter::once(dir.join(FILE)).chain(own).collect()
 }
 
 fn read_colors(top: &mut Section<'_>, faults: &mut Faults<'_>) -> Option<Colors> {

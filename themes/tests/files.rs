@@ -32,6 +32,7 @@ fn every_bundled_theme_passes() {
         let theme = find(name).unwrap_or_else(|faults| panic!("{name}: {faults:?}"));
         assert_eq!(theme.name, name);
         assert!(!theme.fonts.is_empty());
+        assert!(theme.files().is_empty() && theme.folder().is_none(), "nothing outside can change it");
     }
 }
 
@@ -171,6 +172,8 @@ fn a_folder_is_loaded_with_its_own_fonts_first() {
     fs::copy(font, dir.path().join("own.ttf")).unwrap();
     let theme = load(dir.path()).unwrap();
     assert!(theme.fonts.iter().any(|font| font.name == "own.ttf"));
+    assert_eq!(theme.files(), [dir.path().join("theme.toml"), dir.path().join("own.ttf")]);
+    assert_eq!(theme.folder(), Some(dir.path()));
     assert!(find(dir.path().to_str().unwrap()).is_ok(), "a path finds it as well");
     fs::write(dir.path().join("own.ttf"), b"no font at all").unwrap();
     let list = load(dir.path()).unwrap_err();

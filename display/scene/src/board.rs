@@ -57,9 +57,22 @@ pub enum Motion {
     Reduced,
 }
 
-/// A board of one size in one theme.
+/// What lies behind a board.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Background {
+    /// The theme's own ground.
+    #[default]
+    Theme,
+    /// Nothing: the picture is transparent where the board has no plate of its own. Everything that is to be read
+    /// stands on one.
+    Clear,
+}
+
+/// A board of one size.
 pub struct Board {
     theme: Rc<LoadedTheme>,
+    motion: Motion,
+    background: Background,
     fonts: Fonts,
     spans: Spans,
     feed_address: String,
@@ -83,11 +96,14 @@ impl Board {
     #[must_use]
     pub fn new(theme: Rc<LoadedTheme>, size: [u32; 2], motion: Motion) -> Board {
         let fonts = Fonts::new(&theme);
-        let list = DrawList { size, clear: Rgba(theme.colors.background.0), items: Vec::with_capacity(1024) };
+        let clear = ground(&theme, Background::Theme);
+        let list = DrawList { size, clear, items: Vec::with_capacity(1024) };
         let wide = Wide::new(size, 1, 4.0, &theme.form);
         let spans = Spans::new(&theme.timing, motion == Motion::Full);
         Board {
             theme,
+            motion,
+            background: Background::Theme,
             fonts,
             spans,
             feed_address: String::new(),
@@ -112,6 +128,23 @@ impl Board {
         self.measured = (0, 0, 0, 0);
     }
 
+    /// Changes the theme. The view, what is remembered of the lanes and what is under way stay; the next frame has
+    /// the new theme's colours, fonts, measures and durations everywhere.
+    pub fn set_theme(&mut self, theme: Rc<LoadedTheme>) {
+        self.fonts.set_theme(&theme);
+        self.spans = Spans::new(&theme.timing, self.motion == Motion::Full);
+        self.lanes.iter_mut().for_each(|(_, memory)| memory.restyle(&theme.colors));
+        self.list.clear = ground(&theme, self.background);
+        self.theme = theme;
+        self.resize(self.list.size);
+    }
+
+    /// Changes what lies behind the board.
+    pub fn set_background(&mut self, background: Background) {
+        self.background = background;
+        self.list.clear = ground(&self.theme, background);
+    }
+
     /// Says which feed is waited for, in words for the first screen.
     pub fn set_feed_address(&mut self, address: &str) {
         address.clone_into(&mut self.feed_address);
@@ -124,7 +157,11 @@ impl Board {
         match view {
             None => {
                 self.next_change_us = None;
+                let plate = self.background == Background::Clear;
                 let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme);
+                if plate {
+                    over::waiting_plate(&mut paint, &self.wide);
+                }
                 over::waiting(&mut paint, &self.wide, &self.feed_address);
             }
             Some(view) => {
@@ -237,6 +274,9 @@ impl Board {
             matches!(heat.state, State::Running | State::Held) || (heat.state == State::Countdown && !before);
         let nothing = TrackPlan::default();
         let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme);
+        if self.background == Background::Clear {
+            header::plate(&mut paint, &self.wide);
+        }
         header::draw(&mut paint, &self.wide, view, link, reading);
         for ((entry, (lane, memory)), rect) in
             view.snapshot.entries.iter().zip(&mut self.lanes).zip(&self.wide.rows)
@@ -299,6 +339,13 @@ fn begun(heat: &HeatState, reading: &Reading) -> bool {
         State::LanesSet | State::OnDeck => false,
         State::Countdown => reading.countdown_s.is_none() || reading.resumes,
         _ => true,
+    }
+}
+
+fn ground(theme: &LoadedTheme, background: Background) -> Rgba {
+    match background {
+        Background::Theme => Rgba(theme.colors.background.0),
+        Background::Clear => Rgba([0; 4]),
     }
 }
 

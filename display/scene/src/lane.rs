@@ -101,6 +101,8 @@ pub(crate) fn digits(number: u32) -> Digits {
 #[derive(Debug)]
 pub(crate) struct LaneMemory {
     pub(crate) look: Look,
+    /// It is first on floor and works.
+    leads: bool,
     pub(crate) head: Glide,
     pub(crate) row: Change<Color>,
     pub(crate) bar: Change<Color>,
@@ -148,6 +150,7 @@ impl LaneMemory {
     pub(crate) fn new(target: LaneTarget, colors: &Colors) -> LaneMemory {
         LaneMemory {
             look: target.look,
+            leads: target.leads,
             head: Glide::at(target.head),
             row: Change::at(target.look.row(colors)),
             bar: Change::at(target.look.bar(target.leads, colors)),
@@ -172,6 +175,7 @@ impl LaneMemory {
             }
             self.look = target.look;
         }
+        self.leads = target.leads;
         self.head.head_for(target.head, now_us, spans.glide_us);
         self.row.fade_to(target.look.row(colors), now_us, spans.place_us);
         // A finish sweeps over the bar as it was, and then covers it.
@@ -181,6 +185,14 @@ impl LaneMemory {
         self.badge.fade_to(target.look.badge(target.leads, colors), now_us, spans.place_us);
         self.count.change_to(digits(target.score), now_us, spans.roll_us);
         self.place.change_to(target.place, now_us, spans.place_us);
+    }
+
+    /// Takes on another theme's colours and fonts, at once.
+    pub(crate) fn restyle(&mut self, colors: &Colors) {
+        self.row = Change::at(self.look.row(colors));
+        self.bar = Change::at(self.look.bar(self.leads, colors));
+        self.badge = Change::at(self.look.badge(self.leads, colors));
+        self.name = None;
     }
 
     /// Whether anything of it moves.

@@ -15,6 +15,6 @@ mod track;
 pub mod view;
 mod words;
 
-pub use board::{Board, Link, Motion, Times};
+pub use board::{Background, Board, Link, Motion, Times};
 pub use text::{Fonts, ShapedText};
 pub use view::{Hole, View};

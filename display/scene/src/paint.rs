@@ -62,6 +62,7 @@ pub(crate) enum Kind {
     NoticeText,
     BigFigure,
     Motif,
+    Plate,
 }
 
 /// The key of the `index`th item of a kind on a lane; lane 0 is the board itself.

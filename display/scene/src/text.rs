@@ -8,7 +8,7 @@ use cosmic_text::{
     Attrs, Buffer, Fallback, Family, FeatureTag, FontFeatures, FontSystem, Metrics, Shaping, Stretch, Weight,
     Wrap,
 };
-use fivemark_themes::{Face, LoadedTheme};
+use fivemark_themes::{Face, FontFile, LoadedTheme};
 
 /// Texts kept before the cache is emptied: a board of 24 lanes has under 200 at a time.
 const MAX_KEPT: usize = 2048;
@@ -51,6 +51,9 @@ pub enum Style {
 /// All styles.
 pub const STYLES: [Style; 4] = [Style::Clock, Style::Figures, Style::Names, Style::Labels];
 
+/// Language of the board's own words.
+const LOCALE: &str = "en";
+
 /// No font is looked for by name: what a face lacks is written by the theme's other fonts of the same weight, the
 /// nearest in width first.
 struct OwnFontsOnly;
@@ -72,6 +75,7 @@ impl Fallback for OwnFontsOnly {
 /// The theme's fonts, and every text that was shaped with them lately.
 pub struct Fonts {
     system: FontSystem,
+    files: Vec<FontFile>,
     faces: [StyleFace; 4],
     kept: HashMap<(Style, u32), HashMap<Box<str>, Rc<ShapedText>>>,
     digit_widths: HashMap<(Style, u32), f32>,
@@ -90,17 +94,35 @@ impl Fonts {
     /// Loads a theme's fonts, and no others.
     #[must_use]
     pub fn new(theme: &LoadedTheme) -> Fonts {
-        let mut db = Database::new();
-        for font in &theme.fonts {
-            db.load_font_source(Source::Binary(font.data.clone()));
+        let (system, faces) = load(Database::new(), theme);
+        Fonts {
+            system,
+            files: theme.fonts.clone(),
+            faces,
+            kept: HashMap::new(),
+            digit_widths: HashMap::new(),
+            kept_count: 0,
+            shaped: 0,
         }
-        let mut system = FontSystem::new_with_locale_and_db_and_fallback("en".into(), db, OwnFontsOnly);
-        let text = &theme.text;
-        let faces = [&text.clock, &text.figures, &text.names, &text.labels].map(|face| {
-            let (stretch, cap_per_em) = measure(&mut system, face).unwrap_or((Stretch::Normal, 0.7));
-            StyleFace { face: face.clone(), stretch, cap_per_em }
-        });
-        Fonts { system, faces, kept: HashMap::new(), digit_widths: HashMap::new(), kept_count: 0, shaped: 0 }
+    }
+
+    /// Changes to another theme's fonts; true if anything has to be shaped anew because of it.
+    pub fn set_theme(&mut self, theme: &LoadedTheme) -> bool {
+        let same_faces = faces_of(theme).into_iter().eq(self.faces.iter().map(|of| &of.face));
+        if same_faces && same_bytes(&self.files, &theme.fonts) {
+            return false;
+        }
+        // Faces that are loaded into the same database never take the name of one that was there before, under
+        // which the rasteriser still keeps its glyphs.
+        let none =
+            FontSystem::new_with_locale_and_db_and_fallback(LOCALE.into(), Database::new(), OwnFontsOnly);
+        let (_, mut db) = std::mem::replace(&mut self.system, none).into_locale_and_db();
+        let old: Vec<_> = db.faces().map(|face| face.id).collect();
+        old.into_iter().for_each(|id| db.remove_face(id));
+        (self.system, self.faces) = load(db, theme);
+        self.files.clone_from(&theme.fonts);
+        self.forget();
+        true
     }
 
     /// The fonts, for the rasteriser.
@@ -129,9 +151,7 @@ impl Fonts {
             return Rc::clone(kept);
         }
         if self.kept_count >= MAX_KEPT {
-            self.kept.clear();
-            self.digit_widths.clear();
-            self.kept_count = 0;
+            self.forget();
         }
         let shaped = Rc::new(self.shape(text, style, quarters));
         self.kept.entry(key).or_default().insert(text.into(), Rc::clone(&shaped));
@@ -151,6 +171,12 @@ impl Fonts {
             .fold(0.0, f32::max);
         self.digit_widths.insert(key, width);
         width
+    }
+
+    fn forget(&mut self) {
+        self.kept.clear();
+        self.digit_widths.clear();
+        self.kept_count = 0;
     }
 
     fn shape(&mut self, text: &str, style: Style, quarters: u32) -> ShapedText {
@@ -218,6 +244,29 @@ impl Fonts {
         let text = ShapedText { buffer, width, height, baseline: baseline.round(), cap_height, missing };
         Shaped { text, faces }
     }
+}
+
+/// Loads a theme's fonts into a database without faces.
+fn load(mut db: Database, theme: &LoadedTheme) -> (FontSystem, [StyleFace; 4]) {
+    for font in &theme.fonts {
+        db.load_font_source(Source::Binary(font.data.clone()));
+    }
+    let mut system = FontSystem::new_with_locale_and_db_and_fallback(LOCALE.into(), db, OwnFontsOnly);
+    let faces = faces_of(theme).map(|face| {
+        let (stretch, cap_per_em) = measure(&mut system, face).unwrap_or((Stretch::Normal, 0.7));
+        StyleFace { face: face.clone(), stretch, cap_per_em }
+    });
+    (system, faces)
+}
+
+/// Faces in the order of [`STYLES`].
+fn faces_of(theme: &LoadedTheme) -> [&Face; 4] {
+    let text = &theme.text;
+    [&text.clock, &text.figures, &text.names, &text.labels]
+}
+
+fn same_bytes(one: &[FontFile], other: &[FontFile]) -> bool {
+    one.len() == other.len() && one.iter().zip(other).all(|(a, b)| (*a.data).as_ref() == (*b.data).as_ref())
 }
 
 /// A text with the faces that its glyphs came from.

@@ -13,6 +13,7 @@ use crate::paint::Kind;
 use crate::sample;
 
 mod moving;
+mod restyled;
 
 const SIZES: [[u32; 2]; 6] = [[1920, 1080], [1280, 720], [3840, 2160], [640, 360], [1024, 768], [2560, 1080]];
 
@@ -244,7 +245,11 @@ fn a_board_has_a_modest_number_of_items() {
 
 /// The colours that lie under a point, painted in order up to (not with) texts of a layer.
 fn grounds(list: &DrawList, layer: Layer, point: [f32; 2]) -> Vec<Color> {
-    let mut grounds = vec![Color(list.clear.0)];
+    grounds_over(list, Color(list.clear.0), layer, point)
+}
+
+fn grounds_over(list: &DrawList, under: Color, layer: Layer, point: [f32; 2]) -> Vec<Color> {
+    let mut grounds = vec![under];
     for under in crate::draw::LAYERS.into_iter().filter(|under| *under <= layer) {
         for item in list.items.iter().filter(|item| item.layer == under) {
             let Shape::Box(shape) = &item.shape else { continue };
@@ -263,15 +268,19 @@ fn grounds(list: &DrawList, layer: Layer, point: [f32; 2]) -> Vec<Color> {
     grounds
 }
 
+/// Whether a scrim lies over this height.
+fn scrimmed(list: &DrawList, y: f32) -> bool {
+    list.items.iter().any(|item| is(item, Kind::Scrim) && y > item.bounds.y)
+}
+
 #[test]
 fn every_text_stands_out_from_whatever_lies_under_it() {
     for (seed, _, board) in boards() {
-        let scrim = board.list.items.iter().find(|item| is(item, Kind::Scrim)).map(|item| item.bounds);
         for (item, text) in texts(&board.list) {
             let ink = ink(text);
             let y = ink.y + ink.h / 2.0;
             // What lies under a scrim is meant to step back.
-            if item.layer != Layer::Over && scrim.is_some_and(|scrim| y > scrim.y) {
+            if item.layer != Layer::Over && scrimmed(&board.list, y) {
                 continue;
             }
             for x in [ink.x + 1.0, ink.x + ink.w / 2.0, ink.x + ink.w - 1.0] {

@@ -15,6 +15,15 @@ use crate::words;
 /// Most minutes that the cap bar is cut into; a longer cap is cut into steps of five.
 const MAX_MINUTES: i64 = 40;
 
+/// A plate of its own for the header, where nothing lies behind the board.
+pub(crate) fn plate(paint: &mut Paint<'_>, wide: &Wide) {
+    let (bar, air) = (wide.header.cap_bar, (wide.margin * 0.5).floor());
+    let bottom = (bar.y + bar.h + 8.0 * wide.unit).floor();
+    let rect =
+        Rect { x: bar.x - air, y: wide.margin - air, w: bar.w + 2.0 * air, h: bottom - wide.margin + air };
+    paint.rect(key(0, Kind::Plate, 0), Layer::Ground, rect, 10.0 * wide.unit, paint.colors.background);
+}
+
 /// Draws the header.
 pub(crate) fn draw(paint: &mut Paint<'_>, wide: &Wide, view: &View, link: Link, reading: &Reading) {
     let mut text = String::new();

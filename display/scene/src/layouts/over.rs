@@ -68,6 +68,13 @@ fn notice(paint: &mut Paint<'_>, wide: &Wide, title: &str, means: &str, held: bo
     paint.shaped_text(key(0, Kind::NoticeText, 0), Layer::Over, &line, paint.colors.text_dim, at);
 }
 
+/// A plate of its own for the first screen, where nothing lies behind the board.
+pub(crate) fn waiting_plate(paint: &mut Paint<'_>, wide: &Wide) {
+    let (top, bottom) = ((wide.height * 0.28).round(), (wide.height * 0.78).round());
+    let rect = Rect { x: 0.0, y: top, w: wide.width, h: bottom - top };
+    paint.rect(key(0, Kind::Plate, 0), Layer::Ground, rect, 0.0, paint.colors.background);
+}
+
 /// The screen before anything came.
 pub(crate) fn waiting(paint: &mut Paint<'_>, wide: &Wide, address: &str) {
     let unit = wide.unit;
