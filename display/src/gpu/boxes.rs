@@ -14,7 +14,7 @@ use wgpu::{BlendState, RenderPass, RenderPipeline, VertexAttribute, VertexFormat
 use super::cut::Cut;
 use super::damage::{MAX_RECTS, PxRect};
 use super::device::Gpu;
-use super::frame_buffer::{FrameBuffer, Gathered, QuadIndices};
+use super::frame_buffer::{FrameBuffer, FrameBytes, Gathered, QuadIndices};
 use super::solid::{SolidPass, corners};
 use super::viewport::{PipelineParts, Viewport};
 
@@ -42,6 +42,16 @@ struct Piece {
     paint: Paint,
 }
 
+/// As much of a piece as later ones that may lie over it ask for.
+#[derive(Clone, Copy, Debug)]
+struct Below {
+    quad: PxRect,
+    /// The first steps in which a shaped and a solid piece over it may be. Within a step solid pieces come first, so
+    /// a solid one over a shaped one has to wait for the next.
+    shaped_from: u32,
+    solid_from: u32,
+}
+
 #[derive(Clone, Copy, Debug)]
 enum Paint {
     Solid(Rgba),
@@ -64,8 +74,8 @@ pub(super) struct BoxPass {
     /// This layer's.
     pieces: Vec<Piece>,
     shapes: Vec<BoxVertex>,
-    /// Pieces in each damaged rectangle; those of different rectangles never overlap.
-    in_rect: [Vec<usize>; MAX_RECTS],
+    /// What lies in each damaged rectangle so far; pieces of different rectangles never overlap.
+    in_rect: [Vec<Below>; MAX_RECTS],
 }
 
 impl BoxPass {
@@ -128,14 +138,16 @@ impl BoxPass {
         if quad.is_empty() {
             return;
         }
-        let below = self.in_rect[rect_index].iter().map(|&index| self.pieces[index]);
-        let step = below.filter(|below| !below.quad.intersect(quad).is_empty()).map(|below| {
-            // Within a step solid pieces come first, so one that lies over a shaped one has to wait.
-            let waits = matches!((below.paint, paint), (Paint::Shaped(_), Paint::Solid(_)));
-            below.step + u32::from(waits)
-        });
-        let step = step.max().unwrap_or(0);
-        self.in_rect[rect_index].push(self.pieces.len());
+        let solid = matches!(paint, Paint::Solid(_));
+        let in_rect = &mut self.in_rect[rect_index];
+        let mut step = 0;
+        for below in in_rect.iter() {
+            let from = if solid { below.solid_from } else { below.shaped_from };
+            if from > step && below.quad.meets(quad) {
+                step = from;
+            }
+        }
+        in_rect.push(Below { quad, shaped_from: step, solid_from: step + u32::from(!solid) });
         self.pieces.push(Piece { quad, step, paint });
     }
 
@@ -166,8 +178,12 @@ impl BoxPass {
         self.vertices.len() / 4
     }
 
-    pub fn add_to(&mut self, frame: &mut FrameBuffer) {
-        self.vertices.add_to(frame);
+    pub fn place(&mut self, frame: &mut FrameBuffer) {
+        self.vertices.place(frame);
+    }
+
+    pub fn write(&self, bytes: &mut FrameBytes) {
+        self.vertices.write(bytes);
     }
 
     /// Paints a layer's steps.

@@ -2,7 +2,7 @@
 
 use fivemark_scene::draw::BoxShape;
 
-use super::damage::PxRect;
+use super::damage::{PxRect, ceil_px, floor_px};
 
 /// A smaller inside than this is not worth a piece of its own.
 const MIN_INSIDE_PX: i64 = 1_024;
@@ -63,13 +63,12 @@ impl Cut {
 }
 
 /// The pixels that lie `by` or more inside of the box on every side.
-#[allow(clippy::cast_possible_truncation)] // floats beyond i32 saturate
 fn inset(shape: &BoxShape, by: f32) -> PxRect {
     let rect = shape.rect;
     PxRect {
-        left: (rect.x + by).ceil() as i32,
-        top: (rect.y + by).ceil() as i32,
-        right: (rect.x + rect.w - by).floor() as i32,
-        bottom: (rect.y + rect.h - by).floor() as i32,
+        left: ceil_px(rect.x + by),
+        top: ceil_px(rect.y + by),
+        right: floor_px(rect.x + rect.w - by),
+        bottom: floor_px(rect.y + rect.h - by),
     }
 }

@@ -32,13 +32,12 @@ impl PxRect {
 
     /// The smallest rectangle of whole pixels around `rect`.
     #[must_use]
-    #[allow(clippy::cast_possible_truncation)] // a float beyond i32 saturates, which is what a clip wants
     pub fn around(rect: Rect) -> Self {
         Self {
-            left: rect.x.floor() as i32,
-            top: rect.y.floor() as i32,
-            right: (rect.x + rect.w).ceil() as i32,
-            bottom: (rect.y + rect.h).ceil() as i32,
+            left: floor_px(rect.x),
+            top: floor_px(rect.y),
+            right: ceil_px(rect.x + rect.w),
+            bottom: ceil_px(rect.y + rect.h),
         }
     }
 
@@ -51,6 +50,15 @@ impl PxRect {
             right: self.right.min(other.right),
             bottom: self.bottom.min(other.bottom),
         }
+    }
+
+    /// Whether both cover a pixel, if neither is empty.
+    #[must_use]
+    pub fn meets(self, other: Self) -> bool {
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
     }
 
     /// The smallest rectangle over both.
@@ -78,6 +86,21 @@ impl PxRect {
         }
         (i64::from(self.right) - i64::from(self.left)) * (i64::from(self.bottom) - i64::from(self.top))
     }
+}
+
+/// The whole pixel at or below. Without the call into the mathematics library that a plain processor needs for
+/// `floor`; thousands of these are made in a frame.
+#[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)] // a float beyond i32 saturates, as a clip wants
+pub(super) fn floor_px(at: f32) -> i32 {
+    let toward_zero = at as i32;
+    toward_zero.saturating_sub(i32::from((toward_zero as f32) > at))
+}
+
+/// The whole pixel at or above.
+#[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)] // as above
+pub(super) fn ceil_px(at: f32) -> i32 {
+    let toward_zero = at as i32;
+    toward_zero.saturating_add(i32::from((toward_zero as f32) < at))
 }
 
 /// Where an item may paint: its bounds and its clip, in whole pixels.
@@ -129,7 +152,7 @@ impl Region {
 }
 
 fn joins(a: PxRect, b: PxRect) -> bool {
-    !a.intersect(b).is_empty() || a.union(b).area() <= a.area() + b.area() + JOIN_SLACK_PX
+    a.meets(b) || a.union(b).area() <= a.area() + b.area() + JOIN_SLACK_PX
 }
 
 /// Remembers the last frame and says what differs from it.
@@ -156,12 +179,14 @@ impl Damage {
         if list.size != self.last.size || list.clear != self.last.clear {
             self.region.add(target);
         } else if same_keys(&self.last.items, &list.items) {
-            for (old, new) in self.last.items.iter().zip(&list.items) {
+            for (old, new) in self.last.items.iter_mut().zip(&list.items) {
                 if !same_pixels(old, new) {
                     self.region.add(reach(old).intersect(target));
                     self.region.add(reach(new).intersect(target));
+                    old.clone_from(new);
                 }
             }
+            return self.region.rects();
         } else {
             self.pair_up(list);
             self.compare_pairs(list, target);

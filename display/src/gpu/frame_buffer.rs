@@ -1,10 +1,10 @@
 //! The vertices of a frame: gathered on our side by kind, and uploaded together in one write, because each write
-//! costs the driver a buffer of its own.
+//! costs the driver a buffer of its own. They are written straight into that buffer.
 
 use std::ops::Range;
 
 use bytemuck::Pod;
-use wgpu::{Buffer, BufferSlice, BufferUsages, IndexFormat, RenderPass};
+use wgpu::{Buffer, BufferSize, BufferSlice, BufferUsages, IndexFormat, QueueWriteBufferView, RenderPass};
 
 use super::device::Gpu;
 
@@ -14,27 +14,32 @@ const FIRST_BYTES: u64 = 256 * 1024;
 /// Everything of one frame that pipelines read, in one buffer.
 #[derive(Debug)]
 pub(super) struct FrameBuffer {
-    bytes: Vec<u8>,
+    size: u64,
     buffer: Buffer,
 }
 
+/// Memory that becomes the frame's buffer.
+pub(super) struct FrameBytes(QueueWriteBufferView);
+
 impl FrameBuffer {
     pub fn new(gpu: &Gpu) -> Self {
-        Self { bytes: Vec::new(), buffer: make(gpu, "frame", usage(), FIRST_BYTES) }
+        Self { size: 0, buffer: make(gpu, "frame", usage(), FIRST_BYTES) }
     }
 
     /// Starts a frame.
     pub fn begin(&mut self) {
-        self.bytes.clear();
+        self.size = 0;
     }
 
-    /// Uploads what was added since the start.
-    pub fn upload(&mut self, gpu: &Gpu) {
-        let size = self.bytes.len() as u64;
-        if size > self.buffer.size() {
-            self.buffer = make(gpu, "frame", usage(), size.next_power_of_two());
+    /// Uploads everything that was given a place since the start; `write` writes it there.
+    pub fn upload(&mut self, gpu: &Gpu, write: impl FnOnce(&mut FrameBytes)) {
+        if self.size > self.buffer.size() {
+            self.buffer = make(gpu, "frame", usage(), self.size.next_power_of_two());
         }
-        gpu.queue.write_buffer(&self.buffer, 0, &self.bytes);
+        let Some(size) = BufferSize::new(self.size) else { return };
+        if let Some(view) = gpu.queue.write_buffer_with(&self.buffer, 0, size) {
+            write(&mut FrameBytes(view));
+        }
     }
 }
 
@@ -52,11 +57,18 @@ impl<T> Default for Gathered<T> {
 }
 
 impl<T: Pod> Gathered<T> {
-    /// Adds what was gathered to the frame's buffer.
-    pub fn add_to(&mut self, frame: &mut FrameBuffer) {
-        let start = frame.bytes.len() as u64;
-        frame.bytes.extend_from_slice(bytemuck::cast_slice(&self.items));
-        self.place = start..frame.bytes.len() as u64;
+    /// Gives what was gathered a place in the frame's buffer.
+    pub fn place(&mut self, frame: &mut FrameBuffer) {
+        let start = frame.size;
+        frame.size += size_of_val(self.items.as_slice()) as u64;
+        self.place = start..frame.size;
+    }
+
+    /// Writes it there.
+    #[allow(clippy::cast_possible_truncation)] // what lies in memory has places that fit
+    pub fn write(&self, bytes: &mut FrameBytes) {
+        let place = self.place.start as usize..self.place.end as usize;
+        bytes.0.slice(place).copy_from_slice(bytemuck::cast_slice(&self.items));
     }
 
     /// Where it lies in the frame's buffer.

@@ -15,6 +15,7 @@ mod renderer;
 mod solid;
 mod text;
 mod viewport;
+mod visible;
 
 pub use canvas::{CANVAS_FORMAT, Pixels, read_texture};
 pub use device::{DesktopHandle, Gpu, GpuError, TIMESTAMPS};

@@ -11,7 +11,7 @@ use wgpu::{BlendState, IndexFormat, RenderPass, RenderPipeline, VertexAttribute,
 
 use super::damage::PxRect;
 use super::device::Gpu;
-use super::frame_buffer::{FrameBuffer, Gathered};
+use super::frame_buffer::{FrameBuffer, FrameBytes, Gathered};
 use super::outline::{Mesh, fill};
 use super::viewport::{PipelineParts, Viewport};
 
@@ -100,9 +100,14 @@ impl PathPass {
         self.indices.items.extend(kept.mesh.indices.iter().map(|index| index + first));
     }
 
-    pub fn add_to(&mut self, frame: &mut FrameBuffer) {
-        self.vertices.add_to(frame);
-        self.indices.add_to(frame);
+    pub fn place(&mut self, frame: &mut FrameBuffer) {
+        self.vertices.place(frame);
+        self.indices.place(frame);
+    }
+
+    pub fn write(&self, bytes: &mut FrameBytes) {
+        self.vertices.write(bytes);
+        self.indices.write(bytes);
     }
 
     pub fn draw(&self, pass: &mut RenderPass<'_>, frame: &FrameBuffer, indices: Range<u32>) {

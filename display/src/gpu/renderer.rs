@@ -9,13 +9,14 @@ use wgpu::TextureView;
 use super::blit::Blit;
 use super::boxes::BoxPass;
 use super::canvas::{Canvas, Pixels, read_texture};
-use super::damage::{Damage, PxRect, reach};
+use super::damage::{Damage, PxRect};
 use super::device::{Gpu, GpuError};
 use super::frame_buffer::{FrameBuffer, QuadIndices};
 use super::paths::PathPass;
 use super::solid::{MAX_SIDE_PX, SolidPass};
 use super::text::TextPass;
 use super::viewport::Viewport;
+use super::visible::Visible;
 
 /// What a frame repainted.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -38,6 +39,7 @@ pub struct Renderer {
     gpu: Gpu,
     canvas: Canvas,
     damage: Damage,
+    visible: Visible,
     viewport: Viewport,
     solids: SolidPass,
     boxes: BoxPass,
@@ -63,6 +65,7 @@ impl Renderer {
         Ok(Self {
             canvas,
             damage: Damage::default(),
+            visible: Visible::default(),
             solids: SolidPass::new(&gpu, &viewport),
             boxes: BoxPass::new(&gpu, &viewport),
             quads: QuadIndices::new(&gpu),
@@ -111,33 +114,38 @@ impl Renderer {
         if !self.prepared {
             return Ok(Drawn::default());
         }
+        self.visible.find(list.size, &list.items, rects);
         self.solids.begin(rects, list.clear);
         self.boxes.begin();
         self.paths.begin();
         self.text.begin(&self.gpu, list.size);
         let mut mark = LayerMark::default();
-        for (index, layer) in LAYERS.into_iter().enumerate() {
+        for (index, parts) in self.visible.layers.iter().enumerate() {
             self.marks[index] = mark;
-            for item in list.items.iter().filter(|item| item.layer == layer) {
-                let reach = reach(item);
-                let visible = rects.iter().map(|rect| rect.intersect(reach)).enumerate();
-                let visible = visible.filter(|(_, rect)| !rect.is_empty());
-                match &item.shape {
-                    Shape::Box(shape) => visible.for_each(|(at, rect)| self.boxes.push(shape, at, rect)),
-                    Shape::Path(shape) => visible.for_each(|(_, rect)| self.paths.push(shape, rect)),
-                    Shape::Text(_) => {}
+            for part in &parts.boxes {
+                if let Shape::Box(shape) = &list.items[part.item].shape {
+                    self.boxes.push(shape, part.rect, part.within);
                 }
             }
-            self.text.prepare(&self.gpu, fonts, index, &list.items, rects);
+            for part in &parts.paths {
+                if let Shape::Path(shape) = &list.items[part.item].shape {
+                    self.paths.push(shape, part.within);
+                }
+            }
+            self.text.prepare(&self.gpu, fonts, index, &list.items, &parts.texts);
             mark = LayerMark { boxes: self.boxes.end_layer(&mut self.solids), paths: self.paths.mark() };
         }
         self.marks[LAYERS.len()] = mark;
         self.quads.reserve(&self.gpu, self.solids.quads().max(self.boxes.quads()));
         self.frame.begin();
-        self.solids.add_to(&mut self.frame);
-        self.boxes.add_to(&mut self.frame);
-        self.paths.add_to(&mut self.frame);
-        self.frame.upload(&self.gpu);
+        self.solids.place(&mut self.frame);
+        self.boxes.place(&mut self.frame);
+        self.paths.place(&mut self.frame);
+        self.frame.upload(&self.gpu, |bytes| {
+            self.solids.write(bytes);
+            self.boxes.write(bytes);
+            self.paths.write(bytes);
+        });
         Ok(Drawn { rects: rects.len(), pixels: rects.iter().map(|rect| rect.area()).sum() })
     }
 

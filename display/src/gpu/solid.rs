@@ -9,7 +9,7 @@ use wgpu::{BlendState, RenderPass, RenderPipeline, VertexAttribute, VertexFormat
 
 use super::damage::PxRect;
 use super::device::Gpu;
-use super::frame_buffer::{FrameBuffer, Gathered, QuadIndices};
+use super::frame_buffer::{FrameBuffer, FrameBytes, Gathered, QuadIndices};
 use super::viewport::{PipelineParts, Viewport};
 
 /// A corner of a rectangle. Corners are written out rather than drawn as instances: software drivers start over
@@ -77,8 +77,12 @@ impl SolidPass {
         self.vertices.len() / 4
     }
 
-    pub fn add_to(&mut self, frame: &mut FrameBuffer) {
-        self.vertices.add_to(frame);
+    pub fn place(&mut self, frame: &mut FrameBuffer) {
+        self.vertices.place(frame);
+    }
+
+    pub fn write(&self, bytes: &mut FrameBytes) {
+        self.vertices.write(bytes);
     }
 
     pub fn draw_clears(&self, pass: &mut RenderPass<'_>, frame: &FrameBuffer) {

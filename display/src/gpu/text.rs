@@ -8,8 +8,9 @@ use glyphon::{
 use wgpu::RenderPass;
 
 use super::canvas::CANVAS_FORMAT;
-use super::damage::{PxRect, reach};
+use super::damage::PxRect;
 use super::device::Gpu;
+use super::visible::Part;
 
 pub(super) struct TextPass {
     viewport: Viewport,
@@ -33,22 +34,18 @@ impl TextPass {
         self.viewport.update(&gpu.queue, Resolution { width: size[0], height: size[1] });
     }
 
-    /// Lays out the glyphs of one layer's text within the damaged rectangles.
+    /// Lays out the glyphs of one layer's text.
     pub fn prepare(
         &mut self,
         gpu: &Gpu,
         fonts: &mut FontSystem,
         layer: usize,
         items: &[Item],
-        rects: &[PxRect],
+        parts: &[Part],
     ) {
-        let depth = LAYERS[layer];
-        let texts = items.iter().filter_map(|item| match &item.shape {
-            Shape::Text(text) if item.layer == depth => Some((text, reach(item))),
-            _ => None,
-        });
-        let areas = texts.flat_map(|(text, reach)| {
-            rects.iter().filter_map(move |rect| area(text, reach.intersect(*rect)))
+        let areas = parts.iter().filter_map(|part| match &items[part.item].shape {
+            Shape::Text(text) => area(text, part.within),
+            Shape::Box(_) | Shape::Path(_) => None,
         });
         let prepared = self.layers[layer].prepare(
             &gpu.device,
@@ -79,7 +76,7 @@ impl TextPass {
 
 fn area(text: &TextShape, visible: PxRect) -> Option<TextArea<'_>> {
     let [red, green, blue, alpha] = text.color.0;
-    (!visible.is_empty() && alpha > 0).then(|| TextArea {
+    (alpha > 0).then(|| TextArea {
         buffer: &text.text.buffer,
         left: text.left,
         top: text.top.round(),
