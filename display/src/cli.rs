@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
+use thiserror::Error;
 
 /// Shows a heat on a screen.
 #[derive(Debug, Parser)]
@@ -52,6 +53,12 @@ pub struct BoardArgs {
     /// Opens a window with a frame instead of the full screen.
     #[arg(long)]
     pub windowed: bool,
+    /// For a wall that shows its picture late: draws the clock and all motion this many milliseconds ahead.
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=MAX_AHEAD_MS))]
+    pub ahead_ms: u32,
+    /// For a stream that runs late: shows everything, the clock included, as it was this many milliseconds ago.
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=MAX_DELAY_MS))]
+    pub delay_ms: u32,
     /// Ends when the heat is provisional (and its pictures are written).
     #[arg(long)]
     pub until_provisional: bool,
@@ -76,6 +83,43 @@ pub struct StillArgs {
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
 }
+
+/// Furthest ahead, milliseconds: walls with their scalers and processors are a few tenths of a second late; a clock
+/// that is further ahead would show times that a hold then takes back.
+const MAX_AHEAD_MS: i64 = 1_000;
+/// Longest delay, milliseconds: more than any chain of cameras, mixers and encoders before the board is mixed in.
+const MAX_DELAY_MS: i64 = 60_000;
+
+impl BoardArgs {
+    /// How far the picture is shifted in time.
+    ///
+    /// # Errors
+    /// It is asked to be ahead and late at once.
+    pub fn shift(&self) -> Result<Shift, BothShifts> {
+        match (self.ahead_ms, self.delay_ms) {
+            (1.., 1..) => Err(BothShifts),
+            (ahead_ms, delay_ms) => {
+                Ok(Shift { ahead_us: i64::from(ahead_ms) * 1_000, delay_us: i64::from(delay_ms) * 1_000 })
+            }
+        }
+    }
+}
+
+/// How far the picture is from now, microseconds; one of them is 0.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub struct Shift {
+    pub ahead_us: i64,
+    pub delay_us: i64,
+}
+
+/// Ahead and late at once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[error(
+    "a display is either ahead of a wall that shows late (--ahead-ms) or behind with a stream that runs late \
+     (--delay-ms), never both; leave one of them out"
+)]
+pub struct BothShifts;
 
 /// Largest side of a target, in pixels: the largest single output that walls are driven with.
 const MAX_SIDE_PX: u32 = 16_384;

@@ -60,8 +60,7 @@ impl FeedClock {
     /// A stamp for an exchange: the monotonic clock at the feed's speed, microseconds.
     #[must_use]
     pub fn stamp_us(&self, mono_us: i64) -> i64 {
-        let scaled = i128::from(mono_us) * i128::from(self.speed_milli) / 1_000;
-        i64::try_from(scaled).unwrap_or(i64::MAX)
+        stamp_us(mono_us, self.speed_milli)
     }
 
     /// Starts over on another stream or at another speed: old exchanges say nothing about it. The rough offset
@@ -87,6 +86,13 @@ impl FeedClock {
         let add_us = self.estimator.best().map(|best| best.add_us).or(self.rough_add_us);
         add_us.map_or(0, |add_us| self.stamp_us(mono_us).saturating_add(add_us))
     }
+}
+
+/// The monotonic clock at a feed's speed (thousandths), microseconds.
+#[must_use]
+pub fn stamp_us(mono_us: i64, speed_milli: u32) -> i64 {
+    let scaled = i128::from(mono_us) * i128::from(speed_milli) / 1_000;
+    i64::try_from(scaled).unwrap_or(i64::MAX)
 }
 
 /// Keeps a shown time from running backwards when an estimate is corrected.

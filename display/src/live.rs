@@ -34,6 +34,8 @@ pub struct LiveBoard {
     pictures: Option<PictureWriter>,
     feed: String,
     frame_us: i64,
+    /// How far ahead of now frames are drawn, microseconds.
+    ahead_us: i64,
     provisional: bool,
 }
 
@@ -58,6 +60,7 @@ impl LiveBoard {
             pictures,
             feed: feed.to_owned(),
             frame_us: 0,
+            ahead_us: 0,
             provisional: false,
         }
     }
@@ -67,22 +70,31 @@ impl LiveBoard {
         self.board.resize(size);
     }
 
+    /// Draws the clock and all motion as they will be this many microseconds from now, for a wall that shows late.
+    pub fn set_ahead_us(&mut self, ahead_us: i64) {
+        self.ahead_us = ahead_us;
+        self.board.set_ahead_us(ahead_us);
+    }
+
     /// Lays the next frame out. Pictures of moments that are over are taken from the canvas first.
     ///
     /// # Errors
     /// The device was lost.
     pub fn compose(&mut self, renderer: &Renderer) -> Result<(), GpuError> {
         let now_us = self.clock.now_us();
-        self.frame_us = now_us;
+        self.frame_us = now_us + self.ahead_us;
         let mut missed = Vec::new();
         {
             let known = self.shared.lock();
             let speed_milli = known.clock.speed_milli();
-            let link = known.link(now_us);
+            let shown_us = known.shown_us(now_us);
+            let link = known.link(shown_us);
             let feed_us = match link {
                 // A board that hears nothing does not know whether the heat still runs, but the clock on the
                 // floor does not stop for a broken cable either: it goes on, marked with its age.
-                Link::Live | Link::Lost { .. } => self.forward.show(known.clock.feed_us(now_us)),
+                Link::Live | Link::Lost { .. } => {
+                    self.forward.show(known.clock.feed_us(shown_us + self.ahead_us))
+                }
                 Link::Never => 0,
             };
             if link == Link::Never {
@@ -96,7 +108,8 @@ impl LiveBoard {
                 }
                 self.provisional = matches!(view.snapshot.heat.state, State::Provisional | State::Signed);
             }
-            self.board.frame(known.view.as_ref(), link, Times { feed_us, frame_us: now_us, speed_milli });
+            let times = Times { feed_us, frame_us: self.frame_us, speed_milli };
+            self.board.frame(known.view.as_ref(), link, times);
         }
         self.take_pictures(renderer, &missed)
     }
@@ -112,7 +125,7 @@ impl LiveBoard {
     /// The device was lost.
     pub fn after_frame(&mut self, renderer: &Renderer) -> Result<(), GpuError> {
         let still = self.board.next_change_us().is_none_or(|at_us| at_us > self.frame_us);
-        let due = self.moments.due(self.frame_us, still);
+        let due = self.moments.due(self.frame_us - self.ahead_us, still);
         self.take_pictures(renderer, &due)
     }
 
@@ -128,7 +141,8 @@ impl LiveBoard {
     /// at once. None: not before a message.
     #[must_use]
     pub fn next_frame_us(&self) -> Option<i64> {
-        let times = [self.board.next_change_us(), self.moments.next_due_us()];
+        let change_us = self.board.next_change_us().map(|at_us| at_us - self.ahead_us);
+        let times = [change_us, self.moments.next_due_us()];
         times.into_iter().flatten().min()
     }
 

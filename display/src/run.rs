@@ -49,6 +49,7 @@ fn log_to_stderr() {
 
 fn board(args: &BoardArgs) -> anyhow::Result<()> {
     let clock = MonoClock::start();
+    let shift = args.shift()?;
     let address = FeedAddress::read(&args.feed)?;
     let theme = find_theme(&args.theme)?;
     let seed = random_number()?;
@@ -58,12 +59,14 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
     let feed = address.to_string();
     let live_board = |shared: &Shared, size| {
         let followed = Followed { shared: shared.clone(), clock, feed: &feed };
-        LiveBoard::new(theme, size, motion, followed, pictures)
+        let mut live = LiveBoard::new(theme, size, motion, followed, pictures);
+        live.set_ahead_us(shift.ahead_us);
+        live
     };
     if args.headless {
         let size = args.size.unwrap_or(HEADLESS_SIZE);
         let this = std::thread::current();
-        let shared = Shared::new(move || this.unpark());
+        let shared = Shared::delayed(move || this.unpark(), shift.delay_us);
         let mut live = live_board(&shared, size);
         let connection = Connection::start(address, identity, shared, clock, seed)?;
         headless::run(&mut live, &connection, clock, size, args.fps, args.until_provisional)?;
@@ -71,10 +74,11 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
     }
     let desktop = Desktop::connect()?;
     let waker = desktop.waker();
-    let shared = Shared::new(move || {
+    let wake = move || {
         // It fails when the window is gone, and then there is nobody left to wake.
         let _ = waker.send_event(Wake);
-    });
+    };
+    let shared = Shared::delayed(wake, shift.delay_us);
     let live = live_board(&shared, args.size.unwrap_or(HEADLESS_SIZE));
     let connection = Connection::start(address, identity, shared, clock, seed)?;
     let options = WindowOptions {

@@ -77,6 +77,7 @@ pub struct Board {
     spans: Spans,
     feed_address: String,
     list: DrawList,
+    ahead_us: i64,
     next_change_us: Option<i64>,
     wide: Wide,
     notch_outline: Rc<Vec<Segment>>,
@@ -108,6 +109,7 @@ impl Board {
             spans,
             feed_address: String::new(),
             list,
+            ahead_us: 0,
             next_change_us: None,
             wide,
             notch_outline: bar::notch_outline(),
@@ -150,6 +152,12 @@ impl Board {
         address.clone_into(&mut self.feed_address);
     }
 
+    /// Says how far ahead of now frames are drawn, microseconds, so that what a message changes has been moving for
+    /// that long when it is first seen.
+    pub fn set_ahead_us(&mut self, ahead_us: i64) {
+        self.ahead_us = ahead_us;
+    }
+
     /// The picture now. Times must not go back from call to call on the frame axis. Lanes beyond the 24th are
     /// not shown.
     pub fn frame(&mut self, view: Option<&View>, link: Link, times: Times) -> &DrawList {
@@ -166,7 +174,8 @@ impl Board {
             }
             Some(view) => {
                 let reading = Reading::of(&view.snapshot.heat, times.feed_us);
-                self.follow(view, &reading, times);
+                let came = Times { frame_us: times.frame_us - self.ahead_us, ..times };
+                self.follow(view, &reading, came);
                 self.draw(view, link, &reading, times.frame_us);
                 self.next_change_us = self.next_change(link, &reading, times);
             }

@@ -5,6 +5,7 @@ mod address;
 mod backoff;
 mod known;
 mod session;
+mod waiting;
 
 use std::io;
 use std::sync::Arc;
@@ -50,6 +51,7 @@ impl Connection {
             let ended = async {
                 tokio::select! {
                     () = keep_following(&address, &identity, &shared, clock, seed) => {}
+                    () = show_when_due(&shared, clock) => {}
                     () = interrupts() => {
                         signalled.store(true, Ordering::Release);
                         shared.change(|_| ());
@@ -105,8 +107,22 @@ async fn keep_following(
             tracing::warn!("{trouble}; trying again by itself");
         }
         told.clone_from(&trouble);
-        shared.change(|known| known.lost(trouble, refused));
+        shared.change(|known| known.lost(trouble, refused, clock.now_us()));
         tokio::time::sleep(wait).await;
+    }
+}
+
+/// Lets what waits for a delayed stream be shown at its time; without a delay nothing ever waits.
+async fn show_when_due(shared: &Shared, clock: MonoClock) {
+    loop {
+        let due_us = shared.lock().due_us();
+        match due_us {
+            None => shared.changed().await,
+            Some(due_us) => {
+                tokio::time::sleep_until(clock.instant_at(due_us).into()).await;
+                shared.change(|known| known.catch_up(clock.now_us()));
+            }
+        }
     }
 }
 

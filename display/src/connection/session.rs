@@ -4,8 +4,7 @@
 use std::time::Duration;
 
 use fivemark_wire::SUBPROTOCOL;
-use fivemark_wire::clock::Exchange;
-use fivemark_wire::from_client::{ClientMessage, ClockRequest, Join, Resume, Role};
+use fivemark_wire::from_client::{ClientMessage, ClockRequest, Join, Role};
 use fivemark_wire::from_feed::{FeedMessage, Refusal, Subject};
 use futures_util::{SinkExt, StreamExt};
 use thiserror::Error;
@@ -18,6 +17,7 @@ use tokio_tungstenite::{MaybeTlsStream, WebSocketStream, connect_async_with_conf
 
 use super::address::FeedAddress;
 use super::known::Shared;
+use super::waiting::Heard;
 use crate::clock::MonoClock;
 
 /// Time for the connection to be made, including the feed's welcome.
@@ -114,14 +114,15 @@ impl<'a> Session<'a> {
             access_key: identity.access_key.clone(),
             lane: None,
             device: identity.device.clone(),
-            resume: session.place(),
+            resume: shared.lock().place(),
         });
         session.say(&join).await?;
         loop {
             match session.next().await? {
                 FeedMessage::Welcome(welcome) => {
                     tracing::info!(%address, version = welcome.version, "joined the feed");
-                    shared.change(|known| known.welcomed(&welcome.stream, welcome.speed_milli));
+                    let (stream, speed_milli) = (welcome.stream, welcome.speed_milli);
+                    session.receive(Heard::Welcome { stream, speed_milli });
                     return Ok(session);
                 }
                 FeedMessage::Refusal(Refusal { of: Subject::Join | Subject::Message, why }) => {
@@ -154,7 +155,7 @@ impl<'a> Session<'a> {
                     }
                 }
                 _ = tick.tick() => {
-                    let t1_us = self.shared.lock().clock.stamp_us(self.clock.now_us());
+                    let t1_us = self.shared.lock().stamp_us(self.clock.now_us());
                     self.say(&ClientMessage::Clock(ClockRequest { t1_us })).await?;
                     exchanges += 1;
                     if exchanges == FIRST_EXCHANGES {
@@ -177,7 +178,7 @@ impl<'a> Session<'a> {
     /// Reads a frame. None for frames that say nothing to us, and for messages of a later feed.
     fn read(&mut self, message: &Message) -> Result<Option<FeedMessage>, End> {
         self.heard = Instant::now();
-        self.shared.lock().heard_us = self.clock.now_us();
+        self.shared.lock().heard(self.clock.now_us());
         match message {
             Message::Text(text) => match serde_json::from_str(text) {
                 Ok(message) => Ok(Some(message)),
@@ -192,25 +193,20 @@ impl<'a> Session<'a> {
     }
 
     async fn take(&mut self, message: FeedMessage) -> Result<(), End> {
-        let now_us = self.clock.now_us();
         match message {
             FeedMessage::Snapshot(snapshot) => {
                 self.asked = None;
-                self.shared.change(|known| known.replace(*snapshot, now_us));
+                self.receive(Heard::Snapshot(snapshot));
             }
             FeedMessage::Delta(delta) => {
-                if !self.shared.change(|known| known.advance(&delta, now_us)) {
+                if !self.receive(Heard::Delta(Box::new(delta))) {
                     self.ask_for_missing().await?;
                 }
             }
-            FeedMessage::Clock(reply) => self.shared.change(|known| {
-                known.clock.exchanged(Exchange {
-                    t1_us: reply.t1_us,
-                    t2_us: reply.t2_us,
-                    t3_us: reply.t3_us,
-                    t4_us: known.clock.stamp_us(now_us),
-                });
-            }),
+            FeedMessage::Clock(reply) => {
+                let now_us = self.clock.now_us();
+                self.shared.change(|known| known.exchanged(reply, now_us));
+            }
             FeedMessage::Refusal(refusal) => {
                 tracing::warn!(of = ?refusal.of, says = refusal.why.says, "the feed refused a message");
             }
@@ -220,19 +216,18 @@ impl<'a> Session<'a> {
         Ok(())
     }
 
+    fn receive(&self, heard: Heard) -> bool {
+        let now_us = self.clock.now_us();
+        self.shared.change(|known| known.receive(heard, now_us))
+    }
+
     async fn ask_for_missing(&mut self) -> Result<(), End> {
         let asked_lately = self.asked.is_some_and(|asked| asked.elapsed() < ASK_AGAIN);
-        let Some(place) = self.place().filter(|_| !asked_lately) else { return Ok(()) };
+        let place = self.shared.lock().place();
+        let Some(place) = place.filter(|_| !asked_lately) else { return Ok(()) };
         tracing::info!(last = place.last, "deltas are missing; asking for them");
         self.asked = Some(Instant::now());
         self.say(&ClientMessage::Resume(place)).await
-    }
-
-    /// Where we stand in the stream of deltas.
-    fn place(&self) -> Option<Resume> {
-        let known = self.shared.lock();
-        let view = known.view.as_ref()?;
-        Some(Resume { stream: known.stream.clone(), last: view.snapshot.number })
     }
 
     async fn say(&mut self, message: &ClientMessage) -> Result<(), End> {

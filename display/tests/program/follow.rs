@@ -45,7 +45,7 @@ impl Follower {
     }
 }
 
-fn delta(number: u64, lane: u8, done: u32) -> FeedMessage {
+pub fn delta(number: u64, lane: u8, done: u32) -> FeedMessage {
     FeedMessage::Delta(Delta {
         number,
         at_ms: 61_000,

@@ -1,6 +1,7 @@
 //! The program as a whole: against a feed that the test plays, in a window on a screen that the test starts, and
 //! on a machine without any graphics.
 
+mod delay;
 mod feed;
 mod follow;
 mod heat;

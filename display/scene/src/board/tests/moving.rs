@@ -38,6 +38,33 @@ fn the_picture_changes_when_it_said_and_not_before() {
     }
 }
 
+/// A wall that shows late is drawn ahead: what a message changes is then as far on its way as it will be when seen.
+#[test]
+fn ahead_of_a_late_wall_motion_is_as_far_as_it_will_be() {
+    const AHEAD_US: i64 = 70_000;
+    let mut view = sample::nine();
+    let bars = |board: &mut Board, view: &View, frame_us: i64| {
+        let list = board.frame(Some(view), Link::Live, times(462_300, frame_us));
+        let bars = list.items.iter().filter(|item| is(item, Kind::CellFill) || is(item, Kind::Count));
+        bars.map(|item| item.bounds).collect::<Vec<_>>()
+    };
+    let (mut now, mut ahead) = (board([1920, 1080], Motion::Full), board([1920, 1080], Motion::Full));
+    ahead.set_ahead_us(AHEAD_US);
+    let at_rest = bars(&mut now, &view, 0);
+    assert_eq!(bars(&mut ahead, &view, AHEAD_US), at_rest);
+    let course = view.snapshot.courses[0].clone();
+    let done = view.count(5).unwrap().done + 1;
+    let lanes = vec![sample::count(&course, 5, done, Status::Racing)];
+    view.apply(&Delta { lanes, ..sample::delta(11) }).unwrap();
+    // The change comes to both at the same moment, 10 ms in.
+    let first = bars(&mut now, &view, 10_000);
+    assert_ne!(bars(&mut ahead, &view, 10_000 + AHEAD_US), first, "one is on its way already");
+    for later_us in [20_000, 40_000, 90_000] {
+        let seen = bars(&mut now, &view, later_us + AHEAD_US);
+        assert_eq!(bars(&mut ahead, &view, later_us + AHEAD_US), seen, "{later_us}");
+    }
+}
+
 #[test]
 fn a_lost_feed_is_marked_with_its_age() {
     let view = sample::nine();
