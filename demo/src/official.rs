@@ -71,6 +71,7 @@ impl Official {
             lane: None,
             device: DEVICE.to_owned(),
             resume: None,
+            clock: None,
         };
         let follower = Follower::join(address, join).await?;
         let mut official = Self { follower, clock, estimator: Estimator::default(), next_id: 1, go };

@@ -184,6 +184,7 @@ impl Phone {
             lane: Some(self.identity.lane),
             device: self.identity.device.clone(),
             resume: self.place.clone(),
+            clock: None,
         }));
     }
 

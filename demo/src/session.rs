@@ -176,6 +176,7 @@ pub async fn public_picture(address: &str, access_key: &str) -> Result<Snapshot,
         lane: None,
         device: "demo-terminal".to_owned(),
         resume: None,
+        clock: None,
     };
     let mut follower = Follower::join(address, join).await?;
     let arriving = async {

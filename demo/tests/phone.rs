@@ -43,6 +43,9 @@ fn heat(run: u32) -> HeatState {
         finished: 0,
         starters: 1,
         first_on_floor: 0,
+        cap_on_heat: false,
+        clock_in_doubt: false,
+        alone: None,
     }
 }
 

@@ -60,6 +60,7 @@ async fn display(address: String, key: String) -> Snapshot {
         lane: None,
         device: "board".to_owned(),
         resume: None,
+        clock: None,
     };
     let mut follower = Follower::join(&address, join).await.expect("a display is let in");
     loop {

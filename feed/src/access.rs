@@ -132,13 +132,29 @@ pub fn may_rule(role: Role) -> Result<(), Reason> {
 ///
 /// # Errors
 /// The reason why not.
-pub fn may_command(role: Role, command: FloorCommand) -> Result<(), Reason> {
-    let settles = matches!(command, FloorCommand::Cancel | FloorCommand::Close | FloorCommand::Sign);
+pub fn may_command(role: Role, command: &FloorCommand) -> Result<(), Reason> {
+    let settles = match command {
+        FloorCommand::Cancel
+        | FloorCommand::Close
+        | FloorCommand::Sign
+        | FloorCommand::Rerun { .. }
+        | FloorCommand::RerunLane { .. }
+        | FloorCommand::Reopen { .. }
+        | FloorCommand::ConfirmClock => true,
+        FloorCommand::OpenHeat
+        | FloorCommand::OnDeck
+        | FloorCommand::StartCountdown
+        | FloorCommand::Recall
+        | FloorCommand::Hold
+        | FloorCommand::Resume
+        | FloorCommand::CallTime => false,
+    };
     match role {
         Role::HeadJudge => Ok(()),
         Role::FloorOperator if !settles => Ok(()),
         Role::FloorOperator => {
-            Err(reason(ReasonCode::WrongRole, "Only the head judge cancels, closes or signs a heat."))
+            let says = "Only the head judge cancels, closes, signs, reopens or repeats a heat, and confirms its clock.";
+            Err(reason(ReasonCode::WrongRole, says))
         }
         _ => Err(reason(
             ReasonCode::WrongRole,
@@ -217,12 +233,21 @@ mod tests {
 
     #[test]
     fn only_the_head_judge_settles_results() {
-        for command in [FloorCommand::Cancel, FloorCommand::Close, FloorCommand::Sign] {
-            assert!(may_command(Role::HeadJudge, command).is_ok());
-            assert!(may_command(Role::FloorOperator, command).is_err());
+        let why = || "The rig gave way".to_owned();
+        for command in [
+            FloorCommand::Cancel,
+            FloorCommand::Close,
+            FloorCommand::Sign,
+            FloorCommand::Rerun { reason: why() },
+            FloorCommand::RerunLane { lane: 2, reason: why() },
+            FloorCommand::Reopen { reason: why() },
+            FloorCommand::ConfirmClock,
+        ] {
+            assert!(may_command(Role::HeadJudge, &command).is_ok());
+            assert!(may_command(Role::FloorOperator, &command).is_err());
         }
-        assert!(may_command(Role::FloorOperator, FloorCommand::StartCountdown).is_ok());
-        assert!(may_command(Role::LaneJudge, FloorCommand::Hold).is_err());
+        assert!(may_command(Role::FloorOperator, &FloorCommand::StartCountdown).is_ok());
+        assert!(may_command(Role::LaneJudge, &FloorCommand::Hold).is_err());
         assert!(may_rule(Role::FloorOperator).is_err());
     }
 }

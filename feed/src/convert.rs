@@ -32,9 +32,9 @@ pub fn tally(tally: &client::Tally, device: &str, link_since_ms: i64, shadow: bo
     })
 }
 
-/// A ruling for the engine.
+/// A ruling for the engine; none for one that it does not know.
 #[must_use]
-pub fn ruling(ruling: &client::Ruling, by: &str) -> said::Command {
+pub fn ruling(ruling: &client::Ruling, by: &str) -> Option<said::Command> {
     let kind = match ruling.kind {
         client::RulingKind::SetCount { done, finish_ms } => {
             said::RulingKind::SetCount { done, finish: finish_ms.map(SpanMs) }
@@ -51,20 +51,28 @@ pub fn ruling(ruling: &client::Ruling, by: &str) -> said::Command {
             client::StatusRuling::UnderReview => said::StatusRuling::UnderReview,
             client::StatusRuling::Reinstated => said::StatusRuling::Reinstated,
         }),
+        client::RulingKind::AddUnits { .. }
+        | client::RulingKind::Credit { .. }
+        | client::RulingKind::MoveAthlete { .. }
+        | client::RulingKind::FromPaper { .. } => return None,
     };
-    said::Command::Ruling(said::Ruling {
+    Some(said::Command::Ruling(said::Ruling {
         lane: LaneNo(ruling.lane),
         by: by.to_owned(),
         reason: ruling.reason.clone(),
         kind,
-    })
+    }))
 }
 
 /// A floor command for the engine; none for the one that the feed itself handles, opening a heat.
 #[must_use]
-pub fn floor(command: client::FloorCommand) -> Option<said::Command> {
+pub fn floor(command: &client::FloorCommand) -> Option<said::Command> {
     Some(said::Command::Floor(match command {
-        client::FloorCommand::OpenHeat => return None,
+        client::FloorCommand::OpenHeat
+        | client::FloorCommand::Rerun { .. }
+        | client::FloorCommand::RerunLane { .. }
+        | client::FloorCommand::Reopen { .. }
+        | client::FloorCommand::ConfirmClock => return None,
         client::FloorCommand::OnDeck => said::Floor::OnDeck,
         client::FloorCommand::StartCountdown => said::Floor::StartCountdown,
         client::FloorCommand::Recall => said::Floor::Recall,
@@ -195,6 +203,9 @@ pub fn heat_state(heat: engine::HeatView) -> view::HeatState {
         finished: heat.finished,
         starters: heat.starters,
         first_on_floor: heat.first_on_floor.map_or(0, |lane| lane.0),
+        cap_on_heat: false,
+        clock_in_doubt: false,
+        alone: None,
     }
 }
 
@@ -203,6 +214,7 @@ pub fn heat_state(heat: engine::HeatView) -> view::HeatState {
 pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
     view::LaneCount {
         lane: lane.lane.0,
+        run: 1,
         status: match lane.status {
             engine::Status::Empty => view::Status::Empty,
             engine::Status::Racing => view::Status::Racing,
@@ -215,6 +227,8 @@ pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
         },
         done: lane.done,
         score: lane.score,
+        round: 0,
+        round_score: 0,
         part: lane.part,
         part_done: lane.part_done,
         to_go: lane.to_go,
@@ -222,9 +236,12 @@ pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
             text: result.text,
             official_ms: result.official.map(|span| span.0),
             penalty_ms: result.penalty.map(|span| span.0),
+            credit_ms: None,
         }),
         no_reps: lane.no_reps,
         last_good_ms: lane.last_good.map(|at| at.0),
+        credit_ms: None,
+        tie_break_ms: None,
         ruled: lane.ruled,
         flagged: lane.flagged,
         judge_on: lane.judge_on,
@@ -240,6 +257,7 @@ pub fn order_row(row: engine::Standing) -> view::OrderRow {
         division_place: row.division_place,
         gap_units: row.gap_units,
         gap_ms: row.gap.map(|span| span.0),
+        tied_apart: false,
     }
 }
 
@@ -247,6 +265,7 @@ pub fn order_row(row: engine::Standing) -> view::OrderRow {
 #[must_use]
 pub fn course(course: &engine::Course) -> view::Course {
     view::Course {
+        scoring: view::Scoring::ForTime,
         parts: course.parts.iter().map(part).collect(),
         units: course.units,
         score_units: course.score_units,

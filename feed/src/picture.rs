@@ -116,6 +116,7 @@ fn entries(
                 say: String::new(),
                 club: String::new(),
                 judge,
+                start_ms: 0,
             };
             if let Some(athlete) = athlete {
                 name(&mut entry, athlete, audience);

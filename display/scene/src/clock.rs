@@ -134,6 +134,9 @@ mod tests {
             finished: 0,
             starters: 9,
             first_on_floor: 0,
+            cap_on_heat: false,
+            clock_in_doubt: false,
+            alone: None,
         }
     }
 

@@ -135,6 +135,7 @@ mod tests {
             say: String::new(),
             club: String::new(),
             judge: String::new(),
+            start_ms: 0,
         }
     }
 

@@ -2,8 +2,8 @@
 
 use fivemark_wire::from_feed::{Delta, Snapshot};
 use fivemark_wire::view::{
-    Clock, Course, HeatState, LaneCount, LaneEntry, LaneResult, NoRep, OrderRow, Part, State, Status, Titles,
-    Unit,
+    Clock, Course, HeatState, LaneCount, LaneEntry, LaneResult, NoRep, OrderRow, Part, Scoring, State,
+    Status, Titles, Unit,
 };
 use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -71,7 +71,15 @@ pub(crate) fn course(parts: &[PartOf], closing_blocks: u8) -> Course {
         .collect();
     let units = parts.iter().map(|part| part.amount).sum();
     let closing_step = u32::from(closing_blocks > 0);
-    Course { parts, units, score_units: units, closing_blocks, closing_step, finish_call: false }
+    Course {
+        scoring: Scoring::ForTime,
+        parts,
+        units,
+        score_units: units,
+        closing_blocks,
+        closing_step,
+        finish_call: false,
+    }
 }
 
 /// What a lane has done after `done` units.
@@ -84,12 +92,16 @@ pub(crate) fn count(course: &Course, lane: u8, done: u32, status: Status) -> Lan
     }
     let left = course.units - done;
     let closes = left <= u32::from(course.closing_blocks) * course.closing_step;
-    let result = |text: &str| LaneResult { text: text.into(), official_ms: None, penalty_ms: None };
+    let result =
+        |text: &str| LaneResult { text: text.into(), official_ms: None, penalty_ms: None, credit_ms: None };
     LaneCount {
         lane,
+        run: 1,
         status,
         done,
         score: done,
+        round: 0,
+        round_score: 0,
         part: u32::try_from(part).unwrap(),
         part_done: rest,
         to_go: (status == Status::Racing && closes && course.closing_blocks > 0).then_some(left),
@@ -103,6 +115,8 @@ pub(crate) fn count(course: &Course, lane: u8, done: u32, status: Status) -> Lan
         },
         no_reps: 0,
         last_good_ms: None,
+        credit_ms: None,
+        tie_break_ms: None,
         ruled: false,
         flagged: false,
         judge_on: true,
@@ -128,6 +142,7 @@ pub(crate) fn snapshot(course: Course, lanes: &[(u32, Status)], state: State, cl
                 division_place: place,
                 gap_units: first_score.map(|score| score.saturating_sub(count.score)),
                 gap_ms: (count.status == Status::Finished).then_some(23_500),
+                tied_apart: false,
             }
         })
         .collect();
@@ -144,6 +159,7 @@ pub(crate) fn snapshot(course: Course, lanes: &[(u32, Status)], state: State, cl
             say: String::new(),
             club: String::new(),
             judge: String::new(),
+            start_ms: 0,
         }
     };
     let finished = counts.iter().filter(|count| count.status == Status::Finished).count();
@@ -167,6 +183,9 @@ pub(crate) fn snapshot(course: Course, lanes: &[(u32, Status)], state: State, cl
             finished: u8::try_from(finished).unwrap(),
             starters: u8::try_from(counts.len()).unwrap(),
             first_on_floor: first.map_or(0, |count| count.lane),
+            cap_on_heat: false,
+            clock_in_doubt: false,
+            alone: None,
         },
         courses: vec![course],
         entries: counts.iter().map(entry).collect(),

@@ -115,6 +115,7 @@ impl<'a> Session<'a> {
             lane: None,
             device: identity.device.clone(),
             resume: shared.lock().place(),
+            clock: None,
         });
         session.say(&join).await?;
         loop {

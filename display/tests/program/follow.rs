@@ -83,6 +83,7 @@ fn joins_as_a_display_and_keeps_current() {
         lane: None,
         device: "display-1".into(),
         resume: None,
+        clock: None,
     });
     assert_eq!(feed.hear(), join);
     feed.welcome("one");

@@ -2,7 +2,7 @@
 
 use fivemark_wire::from_feed::Snapshot;
 use fivemark_wire::view::{
-    Clock, Course, HeatState, LaneCount, LaneEntry, OrderRow, Part, State, Status, Titles, Unit,
+    Clock, Course, HeatState, LaneCount, LaneEntry, OrderRow, Part, Scoring, State, Status, Titles, Unit,
 };
 
 /// A running heat of this many lanes on a course of 90 reps; nobody has done anything yet.
@@ -27,6 +27,9 @@ pub fn snapshot(lanes: u8) -> Snapshot {
             finished: 0,
             starters: lanes,
             first_on_floor: 0,
+            cap_on_heat: false,
+            clock_in_doubt: false,
+            alone: None,
         },
         courses: vec![course()],
         entries: (1..=lanes).map(entry).collect(),
@@ -52,6 +55,7 @@ fn course() -> Course {
         faults: Vec::new(),
     };
     Course {
+        scoring: Scoring::ForTime,
         parts: vec![part("Step-up", 0), part("Swing", 500_000)],
         units: 90,
         score_units: 90,
@@ -73,21 +77,27 @@ fn entry(lane: u8) -> LaneEntry {
         say: String::new(),
         club: String::new(),
         judge: String::new(),
+        start_ms: 0,
     }
 }
 
 pub fn count(lane: u8, done: u32) -> LaneCount {
     LaneCount {
         lane,
+        run: 1,
         status: Status::Racing,
         done,
         score: done,
+        round: 0,
+        round_score: 0,
         part: done / 45,
         part_done: done % 45,
         to_go: (done >= 85).then(|| 90 - done),
         result: None,
         no_reps: 0,
         last_good_ms: None,
+        credit_ms: None,
+        tie_break_ms: None,
         ruled: false,
         flagged: false,
         judge_on: true,
@@ -95,5 +105,5 @@ pub fn count(lane: u8, done: u32) -> LaneCount {
 }
 
 pub fn row(lane: u8, place: u8) -> OrderRow {
-    OrderRow { lane, place, division_place: place, gap_units: None, gap_ms: None }
+    OrderRow { lane, place, division_place: place, gap_units: None, gap_ms: None, tied_apart: false }
 }

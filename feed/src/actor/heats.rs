@@ -105,7 +105,10 @@ impl Heats {
                 let of = Subject::Ruling { id: said.id };
                 let known = self.answered.get(&entry.device, of);
                 Some(known.unwrap_or_else(|| {
-                    let answer = self.command(at, entry.heat, of, &convert::ruling(said, by), changes);
+                    let answer = match convert::ruling(said, by) {
+                        Some(command) => self.command(at, entry.heat, of, &command, changes),
+                        None => unknown(of),
+                    };
                     self.answered.put(&entry.device, of, answer)
                 }))
             }
@@ -192,9 +195,10 @@ impl Heats {
     }
 
     fn floor(&mut self, at: HeatMs, said: &Floor, of: Subject, changes: &mut Changes) -> FeedMessage {
-        match (said.command, convert::floor(said.command)) {
-            (FloorCommand::OpenHeat, _) | (_, None) => self.open_heat(said.heat, of, changes),
+        match (&said.command, convert::floor(&said.command)) {
+            (FloorCommand::OpenHeat, _) => self.open_heat(said.heat, of, changes),
             (_, Some(command)) => self.command(at, said.heat, of, &command, changes),
+            (_, None) => unknown(of),
         }
     }
 
@@ -258,6 +262,10 @@ fn collect(heat: &mut Heat, on_floor: bool, changes: &mut Changes) {
             Event::RunChanged => changes.whole = true,
         }
     }
+}
+
+fn unknown(of: Subject) -> FeedMessage {
+    refusal(of, ReasonCode::CallDoesNotFit, "The heat does not know this command.".to_owned())
 }
 
 fn refusal(of: Subject, code: ReasonCode, says: String) -> FeedMessage {

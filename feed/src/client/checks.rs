@@ -4,7 +4,7 @@
 use std::time::Instant;
 
 use fivemark_wire::bounds::{MAX_AMOUNT, MAX_ID, MAX_JUDGE_MESSAGE, MAX_OTHER_MESSAGE, MAX_REASON};
-use fivemark_wire::from_client::{Offset, Role, Ruling, RulingKind, Tally};
+use fivemark_wire::from_client::{Floor, FloorCommand, Offset, Role, Ruling, RulingKind, Tally};
 use fivemark_wire::from_feed::{Reason, ReasonCode};
 
 use crate::access::reason;
@@ -40,21 +40,40 @@ pub(super) fn tally(tally: &Tally) -> Result<(), Reason> {
 /// Whether a ruling's fields lie within their bounds.
 pub(super) fn ruling(ruling: &Ruling) -> Result<(), Reason> {
     let span = |value: i64| (-MAX_SPAN_MS..=MAX_SPAN_MS).contains(&value);
-    let said = !ruling.reason.trim().is_empty() && ruling.reason.len() <= MAX_REASON;
-    within(said, "reason", "1 to 400 bytes long; say in a few words why")?;
-    within(
-        !ruling.reason.chars().any(char::is_control),
-        "reason",
-        "on one line, without control characters",
-    )?;
+    reason_given(&ruling.reason)?;
     match ruling.kind {
-        RulingKind::SetCount { finish_ms: Some(finish_ms), .. } => {
+        RulingKind::SetCount { finish_ms: Some(finish_ms), .. }
+        | RulingKind::FromPaper { finish_ms: Some(finish_ms), .. } => {
             within(span(finish_ms), "finish_ms", "a time of the heat")
+        }
+        RulingKind::Credit { credit_ms } => {
+            within(span(credit_ms) && credit_ms > 0, "credit_ms", "above 0 and a time of the heat")
         }
         RulingKind::MoveFinish { elapsed_ms } => within(span(elapsed_ms), "elapsed_ms", "a time of the heat"),
         RulingKind::TimePenalty { add_ms } => within(span(add_ms), "add_ms", "a time of the heat"),
-        RulingKind::SetCount { .. } | RulingKind::UnitPenalty { .. } | RulingKind::Status { .. } => Ok(()),
+        RulingKind::SetCount { .. }
+        | RulingKind::FromPaper { .. }
+        | RulingKind::AddUnits { .. }
+        | RulingKind::UnitPenalty { .. }
+        | RulingKind::MoveAthlete { .. }
+        | RulingKind::Status { .. } => Ok(()),
     }
+}
+
+/// Whether a floor command's fields lie within their bounds.
+pub(super) fn floor(floor: &Floor) -> Result<(), Reason> {
+    match &floor.command {
+        FloorCommand::Rerun { reason }
+        | FloorCommand::RerunLane { reason, .. }
+        | FloorCommand::Reopen { reason } => reason_given(reason),
+        _ => Ok(()),
+    }
+}
+
+fn reason_given(reason: &str) -> Result<(), Reason> {
+    let said = !reason.trim().is_empty() && reason.len() <= MAX_REASON;
+    within(said, "reason", "1 to 400 bytes long; say in a few words why")?;
+    within(!reason.chars().any(char::is_control), "reason", "on one line, without control characters")
 }
 
 fn within(holds: bool, field: &str, bound: &str) -> Result<(), Reason> {
@@ -151,6 +170,20 @@ mod tests {
         assert!(ruling(&ruled(&"x".repeat(401), count)).is_err());
         assert!(ruling(&ruled("late", RulingKind::MoveFinish { elapsed_ms: i64::MAX })).is_err());
         assert!(ruling(&ruled("late", RulingKind::TimePenalty { add_ms: i64::MIN })).is_err());
+        assert!(ruling(&ruled("chain off", RulingKind::Credit { credit_ms: 12_000 })).is_ok());
+        assert!(ruling(&ruled("chain off", RulingKind::Credit { credit_ms: 0 })).is_err());
+        let paper = RulingKind::FromPaper { done: 3, finish_ms: Some(i64::MAX) };
+        assert!(ruling(&ruled("phone died", paper)).is_err());
+    }
+
+    #[test]
+    fn what_undoes_a_heat_needs_a_reason() {
+        let said = |command| floor(&Floor { id: 1, heat: 1, command });
+        assert!(said(FloorCommand::Rerun { reason: "rig gave way".to_owned() }).is_ok());
+        assert!(said(FloorCommand::Rerun { reason: " ".to_owned() }).is_err());
+        assert!(said(FloorCommand::RerunLane { lane: 1, reason: String::new() }).is_err());
+        assert!(said(FloorCommand::Reopen { reason: "x".repeat(401) }).is_err());
+        assert!(said(FloorCommand::Sign).is_ok());
     }
 
     #[test]

@@ -146,7 +146,8 @@ impl<'a> Reader<'a> {
                 Ok((said.heat, Body::Ruling { said, by: role_name(role).to_owned() }))
             }
             ClientMessage::Floor(said) => {
-                may_command(role, said.command)?;
+                may_command(role, &said.command)?;
+                checks::floor(&said)?;
                 Ok((said.heat, Body::Floor { said, by: role_name(role).to_owned() }))
             }
             ClientMessage::Join(_) | ClientMessage::Clock(_) | ClientMessage::Resume(_) => {

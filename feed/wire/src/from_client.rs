@@ -38,6 +38,22 @@ pub struct Join {
     /// Where the client stands, if it has been here before: missing deltas are sent instead of a snapshot.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub resume: Option<Resume>,
+    /// What a page that has exchanged clocks before takes feed time to be. A feed whose machine was restarted during
+    /// a heat finds its own time again from these.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clock: Option<PageClock>,
+}
+
+/// A page's idea of feed time: `now_us + add_us`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PageClock {
+    /// The page's monotonic clock as it says this (times the feed's speed), microseconds.
+    pub now_us: i64,
+    /// Its offset to the feed, from its best exchange before the link was lost, microseconds.
+    pub add_us: i64,
+    /// Round-trip delay of that exchange, microseconds.
+    pub delay_us: i64,
 }
 
 /// A client's place in the stream of deltas.
@@ -76,7 +92,7 @@ pub enum Role {
 pub struct Tally {
     /// Heat that it is for, as in the snapshot.
     pub heat: u32,
-    /// Run of that heat, as in the snapshot; a re-run or recall counts up.
+    /// Run of the lane, as in its count; a recall or re-run counts up.
     pub run: u32,
     /// Lane, from 1.
     pub lane: u8,
@@ -191,6 +207,29 @@ pub enum RulingKind {
         /// The status.
         status: StatusRuling,
     },
+    /// Adds units along the course to what is counted, or takes some away.
+    AddUnits {
+        /// Units; negative takes away.
+        add: i32,
+    },
+    /// Credits time for failed equipment: lane time counts that much less.
+    Credit {
+        /// Milliseconds, above 0.
+        credit_ms: i64,
+    },
+    /// Moves the athlete with everything done to an empty lane of the heat.
+    MoveAthlete {
+        /// The lane to go to.
+        to: u8,
+    },
+    /// Goes on from the count on a paper score card.
+    FromPaper {
+        /// Units along the course that the card has.
+        done: u32,
+        /// Elapsed milliseconds of the finish, when `done` is the whole course.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        finish_ms: Option<i64>,
+    },
 }
 
 /// Statuses that only a ruling gives.
@@ -218,8 +257,8 @@ pub struct Floor {
 }
 
 /// What the floor can do.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 #[allow(missing_docs)]
 pub enum FloorCommand {
     /// Makes another heat the one on the floor; the present one must not be in countdown, running or held.
@@ -233,6 +272,26 @@ pub enum FloorCommand {
     CallTime,
     Close,
     Sign,
+    /// The heat runs again from the start; the run before it stays in the record and scores nothing. The head judge's
+    /// alone, as are the next three.
+    Rerun {
+        /// Why; 1 to 400 bytes.
+        reason: String,
+    },
+    /// One lane runs again alone; the other lanes' results stand.
+    RerunLane {
+        /// The lane.
+        lane: u8,
+        /// Why; 1 to 400 bytes.
+        reason: String,
+    },
+    /// A signed heat is provisional again.
+    Reopen {
+        /// Why; 1 to 400 bytes.
+        reason: String,
+    },
+    /// The feed's clock is right, though its machine was restarted during the heat.
+    ConfirmClock,
 }
 
 /// First half of a clock exchange (RFC 5905 section 8).

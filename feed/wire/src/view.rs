@@ -24,11 +24,14 @@ pub struct Titles {
 /// A course as screens need it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Course {
-    /// Its parts, in order.
+    /// How the work done on it becomes a result.
+    #[serde(default)]
+    pub scoring: Scoring,
+    /// Its parts, in order. As many rounds as possible: the buy-in, then one round, which is done again and again.
     pub parts: Vec<Part>,
-    /// Units along the whole course: the sum of the parts' amounts.
+    /// Units along the whole course: the sum of the parts' amounts. As many rounds as possible: buy-in and one round.
     pub units: u32,
-    /// Score units of the whole course.
+    /// Score units of the same stretch.
     pub score_units: u32,
     /// Number of closing blocks (the last five): 0 to 5.
     pub closing_blocks: u8,
@@ -36,6 +39,20 @@ pub struct Course {
     pub closing_step: u32,
     /// The end is a separate finish call, not the last unit.
     pub finish_call: bool,
+}
+
+/// How work becomes a result.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Scoring {
+    /// The course is finished as fast as possible, under a time cap.
+    #[default]
+    ForTime,
+    /// As many rounds as possible in the window, shown as rounds and the score units of the round under way:
+    /// `5 + 12`.
+    AmrapRounds,
+    /// The same, shown as all score units together: `162`.
+    AmrapTotal,
 }
 
 /// One part of a course.
@@ -57,7 +74,8 @@ pub struct Part {
     pub load: String,
     /// Round that it belongs to, from 1; 0 for buy-in and cash-out.
     pub round: u32,
-    /// Where it starts on the track, in millionths of the track.
+    /// Where it starts on the track, in millionths of the track. As many rounds as possible: the buy-in has a whole
+    /// track, and the round another.
     pub track_start_ppm: u32,
     /// How long it is on the track, in millionths.
     pub track_len_ppm: u32,
@@ -99,8 +117,11 @@ pub struct HeatState {
     pub run: u32,
     /// The clock.
     pub clock: Clock,
-    /// The time cap, milliseconds of elapsed time.
+    /// The time cap, milliseconds of lane time; as many rounds as possible: the window.
     pub cap_ms: i64,
+    /// The cap ends the heat at that much heat time, however late a lane started.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub cap_on_heat: bool,
     /// Unit of official times, milliseconds: 1000, 100 or 10.
     pub resolution_ms: u32,
     /// Lanes that finished.
@@ -109,6 +130,12 @@ pub struct HeatState {
     pub starters: u8,
     /// The best lane still working once somebody has finished; before that, the leader. 0 if nobody.
     pub first_on_floor: u8,
+    /// The feed's machine was restarted during the heat, and the head judge has not confirmed its clock since.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub clock_in_doubt: bool,
+    /// The lane that runs again alone; its clock is the heat's, and the other lanes' results stand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub alone: Option<u8>,
 }
 
 /// States of a heat.
@@ -178,6 +205,9 @@ pub struct LaneEntry {
     pub club: String,
     /// Name of the lane judge; empty if not told. Only officials receive it.
     pub judge: String,
+    /// When the lane starts after the heat, milliseconds of heat time: its lane time counts from there.
+    #[serde(default, skip_serializing_if = "is_zero_ms")]
+    pub start_ms: i64,
 }
 
 /// What a lane has done.
@@ -185,12 +215,20 @@ pub struct LaneEntry {
 pub struct LaneCount {
     /// Lane, from 1.
     pub lane: u8,
+    /// Run of the lane, from 1: the heat's, and one more for each time that the lane ran again alone. Tallies name it.
+    pub run: u32,
     /// Its status.
     pub status: Status,
-    /// Units along the course.
+    /// Units along the course; counts on over all rounds.
     pub done: u32,
     /// Score units, penalties taken: the count that is shown.
     pub score: u32,
+    /// The round under way, from 1; 0 in a buy-in or cash-out and where there are no rounds.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub round: u32,
+    /// Score units done in the round under way.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub round_score: u32,
     /// Index of the part under way; the number of parts when all are done.
     pub part: u32,
     /// Units done of that part.
@@ -207,6 +245,12 @@ pub struct LaneCount {
     /// Feed time of the last good call, milliseconds; none before the first.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub last_good_ms: Option<i64>,
+    /// Time credited for failed equipment, milliseconds, if any: lane time counts that much less.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub credit_ms: Option<i64>,
+    /// Tie-break time, milliseconds, cut like an official time, once the part that gives it is done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tie_break_ms: Option<i64>,
     /// Changed by a ruling.
     #[serde(default, skip_serializing_if = "is_false")]
     pub ruled: bool,
@@ -220,6 +264,16 @@ pub struct LaneCount {
 #[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
 fn is_false(value: &bool) -> bool {
     !*value
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
+fn is_zero(value: &u32) -> bool {
+    *value == 0
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
+fn is_zero_ms(value: &i64) -> bool {
+    *value == 0
 }
 
 /// Status of a lane.
@@ -240,14 +294,17 @@ pub enum Status {
 /// An ended lane's result, ready to be shown.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LaneResult {
-    /// As shown: `7:08.4`, `87 of 90`, `cap + 3`, `DNF`.
+    /// As shown: `7:08.4`, `87 of 90`, `cap + 3`, `5 + 12`, `162`, `DNF`.
     pub text: String,
-    /// The official time, milliseconds, for a finished lane (penalties in).
+    /// The official time, milliseconds, for a lane that finished its course (penalties in).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub official_ms: Option<i64>,
     /// Penalty time in it, milliseconds.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub penalty_ms: Option<i64>,
+    /// Credited time in it, milliseconds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub credit_ms: Option<i64>,
 }
 
 /// Place and gap of a lane.
@@ -265,6 +322,9 @@ pub struct OrderRow {
     /// How long ago place 1 stood where this lane stands, milliseconds; for finished lanes, behind the winner.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gap_ms: Option<i64>,
+    /// Has done as much as a neighbour in the order, and only the tie-break time parts them.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub tied_apart: bool,
 }
 
 /// A no-rep to show for a moment.

@@ -5,8 +5,8 @@
 #![allow(clippy::unwrap_used)]
 
 use fivemark_wire::from_client::{
-    Call, ClientMessage, ClockRequest, Floor, FloorCommand, Join, Offset, Resume, Role, Ruling, RulingKind,
-    StatusRuling, Tally,
+    Call, ClientMessage, ClockRequest, Floor, FloorCommand, Join, Offset, PageClock, Resume, Role, Ruling,
+    RulingKind, StatusRuling, Tally,
 };
 use fivemark_wire::from_feed::{
     Ack, ClockReply, Delta, FeedMessage, Gap, Reason, ReasonCode, Refusal, Snapshot, Subject, Welcome,
@@ -14,7 +14,7 @@ use fivemark_wire::from_feed::{
 use fivemark_wire::schema::schema_json;
 use fivemark_wire::view::{
     Clock, Course, Fault, HeatState, LaneCount, LaneEntry, LaneResult, NoRep, OrderRow, Part, RulingNote,
-    State, Status, Titles, Unit,
+    Scoring, State, Status, Titles, Unit,
 };
 use serde_json::{Value, json};
 
@@ -56,11 +56,26 @@ fn from_clients() -> Vec<ClientMessage> {
     let resume = Resume { stream: "5f0c".to_owned(), last: 88 };
     let join = |role, lane, access_key: Option<&str>, resume| {
         let access_key = access_key.map(str::to_owned);
-        ClientMessage::Join(Join { role, access_key, lane, device: "phone-4".to_owned(), resume })
+        ClientMessage::Join(Join {
+            role,
+            access_key,
+            lane,
+            device: "phone-4".to_owned(),
+            resume,
+            clock: None,
+        })
     };
     let mut messages = vec![
         join(Role::LaneJudge, Some(4), Some("0123"), None),
         join(Role::Spectator, None, None, Some(resume.clone())),
+        ClientMessage::Join(Join {
+            role: Role::LaneJudge,
+            access_key: None,
+            lane: Some(4),
+            device: "phone-4".to_owned(),
+            resume: None,
+            clock: Some(PageClock { now_us: 61_000_000, add_us: -4_500_000, delay_us: 8_100 }),
+        }),
         ClientMessage::Tally(tally()),
         ClientMessage::Clock(ClockRequest { t1_us: 9_007_199_254_740_993 }),
         ClientMessage::Resume(resume),
@@ -70,6 +85,11 @@ fn from_clients() -> Vec<ClientMessage> {
         ruling(RulingKind::TimePenalty { add_ms: -5_000 }),
         ruling(RulingKind::UnitPenalty { take: 2 }),
         ruling(RulingKind::Status { status: StatusRuling::UnderReview }),
+        ruling(RulingKind::AddUnits { add: -3 }),
+        ruling(RulingKind::Credit { credit_ms: 12_000 }),
+        ruling(RulingKind::MoveAthlete { to: 6 }),
+        ruling(RulingKind::FromPaper { done: 61, finish_ms: None }),
+        ruling(RulingKind::FromPaper { done: 90, finish_ms: Some(428_400) }),
     ];
     messages.extend(
         [
@@ -83,6 +103,10 @@ fn from_clients() -> Vec<ClientMessage> {
             FloorCommand::CallTime,
             FloorCommand::Close,
             FloorCommand::Sign,
+            FloorCommand::Rerun { reason: "The rig gave way".to_owned() },
+            FloorCommand::RerunLane { lane: 4, reason: "The bar was loaded wrong".to_owned() },
+            FloorCommand::Reopen { reason: "Two lanes were swapped".to_owned() },
+            FloorCommand::ConfirmClock,
         ]
         .map(floor),
     );
@@ -99,15 +123,21 @@ fn heat_state(clock: Clock) -> HeatState {
         finished: 1,
         starters: 2,
         first_on_floor: 4,
+        cap_on_heat: false,
+        clock_in_doubt: false,
+        alone: None,
     }
 }
 
 fn lane_count() -> LaneCount {
     LaneCount {
         lane: 4,
+        run: 1,
         status: Status::Finished,
         done: 90,
         score: 90,
+        round: 3,
+        round_score: 9,
         part: 6,
         part_done: 0,
         to_go: Some(0),
@@ -115,9 +145,12 @@ fn lane_count() -> LaneCount {
             text: "7:08.4".to_owned(),
             official_ms: Some(428_400),
             penalty_ms: Some(5_000),
+            credit_ms: Some(12_000),
         }),
         no_reps: 3,
         last_good_ms: Some(500_000),
+        credit_ms: Some(12_000),
+        tie_break_ms: Some(241_700),
         ruled: true,
         flagged: true,
         judge_on: true,
@@ -152,6 +185,7 @@ fn snapshot() -> Snapshot {
         },
         heat: heat_state(Clock::CountingDown { since_ms: 1, go_at_ms: 10_001, elapsed_ms: 0 }),
         courses: vec![Course {
+            scoring: Scoring::AmrapRounds,
             parts: vec![part],
             units: 21,
             score_units: 21,
@@ -170,9 +204,17 @@ fn snapshot() -> Snapshot {
             say: String::new(),
             club: String::new(),
             judge: "Sanna Krueger".to_owned(),
+            start_ms: 30_000,
         }],
         lanes: vec![lane_count()],
-        order: vec![OrderRow { lane: 4, place: 1, division_place: 1, gap_units: None, gap_ms: None }],
+        order: vec![OrderRow {
+            lane: 4,
+            place: 1,
+            division_place: 1,
+            gap_units: None,
+            gap_ms: None,
+            tied_apart: false,
+        }],
         journal_ok: true,
     }
 }
@@ -184,7 +226,14 @@ fn from_feed() -> Vec<FeedMessage> {
         at_ms: 502_000,
         heat,
         lanes: vec![lane_count()],
-        order: vec![OrderRow { lane: 2, place: 2, division_place: 2, gap_units: Some(3), gap_ms: Some(-1) }],
+        order: vec![OrderRow {
+            lane: 2,
+            place: 2,
+            division_place: 2,
+            gap_units: Some(3),
+            gap_ms: Some(-1),
+            tied_apart: true,
+        }],
         no_reps: vec![NoRep { lane: 2, fault: "No lockout".to_owned(), partial: true, at_ms: 501_900 }],
         rulings: vec![RulingNote {
             lane: 4,
@@ -209,6 +258,12 @@ fn from_feed() -> Vec<FeedMessage> {
         FeedMessage::Delta(delta(Some(heat_state(Clock::Running { zero_at_ms: 10_001 })))),
         FeedMessage::Delta(delta(Some(heat_state(Clock::Stopped { elapsed_ms: 40_000 })))),
         FeedMessage::Delta(delta(Some(heat_state(Clock::Idle)))),
+        FeedMessage::Delta(delta(Some(HeatState {
+            cap_on_heat: true,
+            clock_in_doubt: true,
+            alone: Some(4),
+            ..heat_state(Clock::Idle)
+        }))),
         FeedMessage::Delta(Delta {
             lanes: vec![],
             order: vec![],
@@ -248,6 +303,43 @@ fn what_clients_say_survives_and_holds_against_the_schema() {
 #[test]
 fn what_the_feed_says_survives_and_holds_against_the_schema() {
     check(&from_feed(), "from_feed");
+}
+
+/// What is rare is left out on the wire, and read as not there.
+#[test]
+fn rare_fields_are_left_out() {
+    let lane = LaneCount {
+        round: 0,
+        round_score: 0,
+        credit_ms: None,
+        tie_break_ms: None,
+        ruled: false,
+        flagged: false,
+        ..lane_count()
+    };
+    let row =
+        OrderRow { lane: 4, place: 1, division_place: 1, gap_units: None, gap_ms: None, tied_apart: false };
+    let texts = [
+        serde_json::to_string(&lane).unwrap(),
+        serde_json::to_string(&row).unwrap(),
+        serde_json::to_string(&heat_state(Clock::Idle)).unwrap(),
+    ];
+    for (text, names) in texts.iter().zip([
+        &["round", "round_score", "tie_break_ms", "ruled", "flagged"][..],
+        &["gap_units", "gap_ms", "tied_apart"],
+        &["cap_on_heat", "clock_in_doubt", "alone"],
+    ]) {
+        for name in names {
+            assert!(!text.contains(&format!("\"{name}\"")), "{text}");
+        }
+    }
+    assert_eq!(serde_json::from_str::<LaneCount>(&texts[0]).unwrap(), lane);
+    assert_eq!(serde_json::from_str::<OrderRow>(&texts[1]).unwrap(), row);
+    let course: Course = serde_json::from_value(json!({
+        "parts": [], "units": 0, "score_units": 0, "closing_blocks": 0, "closing_step": 0, "finish_call": false,
+    }))
+    .unwrap();
+    assert_eq!(course.scoring, Scoring::ForTime);
 }
 
 #[test]
