@@ -1,4 +1,4 @@
-//! The board at 1280×720 in every state of the clock, and with 20 lanes, against pictures in the tree. Tolerance:
+//! The board at 1280×720 in every state of the clock, dark and light, and with 20 lanes, against pictures in the tree. Tolerance:
 //! at most 0.1 % of the pixels may differ by more than 2 in a channel (`fivemark_tests::golden`).
 
 use std::rc::Rc;
@@ -30,8 +30,17 @@ fn check(name: &str, rehearsal: &Rehearsal, at_ms: i64) {
     check_view(name, &View::new(rehearsal.snapshot(at_ms)), at_ms);
 }
 
+/// The same states in the light theme.
+fn check_light(name: &str, rehearsal: &Rehearsal, at_ms: i64) {
+    check_theme("light", name, &View::new(rehearsal.snapshot(at_ms)), at_ms);
+}
+
 fn check_view(name: &str, view: &View, at_ms: i64) {
-    let theme = Rc::new(fivemark_themes::find("dark").expect("the dark theme is bundled"));
+    check_theme("dark", name, view, at_ms);
+}
+
+fn check_theme(theme: &str, name: &str, view: &View, at_ms: i64) {
+    let theme = Rc::new(fivemark_themes::find(theme).expect("the theme is bundled"));
     let pixels = draw_still(view, Some(at_ms), theme, [1280, 720]).expect("software Vulkan draws");
     golden::check(name, pixels.size, &pixels.rgba);
 }
@@ -123,4 +132,30 @@ fn signed() {
 fn cancelled() {
     let cancelled = ten_lanes().started().floor(LATE_MS, Floor::Cancel);
     check("cancelled", &cancelled, LATE_MS + 1_000);
+}
+
+#[test]
+fn light_before_the_start() {
+    check_light(
+        "light-on-deck",
+        &ten_lanes().floor(COUNTDOWN_MS - 30_000, Floor::OnDeck),
+        COUNTDOWN_MS - 20_000,
+    );
+    let counting = ten_lanes().started().played_to(GO_MS - 1_800);
+    check_light("light-countdown-last", &counting, GO_MS - 1_800);
+}
+
+#[test]
+fn light_running() {
+    check_light("light-running-early", &ten_lanes().started().played_to(GO_MS + 150_000), GO_MS + 150_000);
+    check_light("light-running-late", &ten_lanes().started().played_to(LATE_MS), LATE_MS);
+    let held = ten_lanes().started().floor(LATE_MS, Floor::Hold).played_to(LATE_MS + 5_000);
+    check_light("light-held", &held, LATE_MS + 5_000);
+}
+
+#[test]
+fn light_after_the_cap() {
+    check_light("light-time-called", &ten_lanes().started().played_to(CAP_MS + 1_000), CAP_MS + 1_000);
+    let signed = ten_lanes().started().played_to(SETTLED_MS).floor(SETTLED_MS + 5_000, Floor::Sign);
+    check_light("light-signed", &signed, SETTLED_MS + 6_000);
 }

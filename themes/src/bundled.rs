@@ -1,7 +1,8 @@
 //! The themes and fonts that are inside the program, so that it runs from anywhere.
 
 /// Bundled themes: name and file.
-pub(crate) const THEMES: &[(&str, &str)] = &[("dark", include_str!("../dark/theme.toml"))];
+pub(crate) const THEMES: &[(&str, &str)] =
+    &[("dark", include_str!("../dark/theme.toml")), ("light", include_str!("../light/theme.toml"))];
 
 /// Bundled fonts: name and bytes.
 pub(crate) const FONTS: &[(&str, &[u8])] = &[

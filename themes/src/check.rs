@@ -1,26 +1,36 @@
-//! The contrasts that a theme must have: each pair of roles that meet on a board, with the least ratio
-//! (WCAG 2.2: 1.4.3 for text, 1.4.11 for shapes; the step from row to tinted row is this project's own rule).
+//! What a theme's colours and durations must keep to, as lists of the roles that meet on a board: the layouts' draw
+//! lists are held against these lists by a test, so that a pair cannot be forgotten.
+//!
+//! Text and shapes: WCAG 2.2, 1.4.3 and 1.4.11, compared unrounded. Flashes: WCAG 2.2, 2.3.1. The step from a row to
+//! a tinted row, and how far apart states are that have one shape, are this project's own rules.
 
-use crate::Colors;
 use crate::contrast::ratio;
 use crate::fault::FaultKind;
+use crate::flash::{MOST_IN_A_SECOND, is_flash};
 use crate::roles::Role::{self, *};
+use crate::sight::SIGHTS;
+use crate::{Color, Colors, Form, Timing};
 
 /// Text of any size.
 pub const TEXT: f64 = 4.5;
-/// Text at least 24 px high (18 pt).
+/// Text that is large wherever it is shown: the last figures of a countdown.
 pub const LARGE_TEXT: f64 = 3.0;
 /// A shape that means something.
 pub const SHAPE: f64 = 3.0;
 /// A tinted row against a plain one.
 pub const TINT: f64 = 1.5;
+/// CIEDE2000 between two states that have one shape, for every kind of eyes.
+pub const APART: f64 = 10.0;
+/// How far a row swells towards the colour of a finish, as a share of the way.
+pub const FINISH_SWELL: f32 = 0.22;
 
 /// Pairs of text and ground.
-const TEXTS: &[(Role, Role)] = &[
+pub const TEXTS: &[(Role, Role)] = &[
     (text, background),
     (text_dim, background),
     (text, row),
     (text_dim, row),
+    (text_dim, row_empty),
     (text, row_last_five),
     (text_dim, row_last_five),
     (text, row_finished),
@@ -28,82 +38,168 @@ const TEXTS: &[(Role, Role)] = &[
     (text, row_capped),
     (text_dim, row_capped),
     (text, badge),
-    (text_dim, badge),
     (text, track),
     (text, tag),
     (last_five, tag),
     (text, notice),
     (text_dim, notice),
-    (last_five, row_last_five),
-    (ink, racing),
     (ink, leading),
-    (ink, last_five),
     (ink, finished),
-    (ink, capped),
-    (ink, capped_stripe),
     (ink, no_rep),
     (ink, alert),
     (ink, held),
     (ink, text),
 ];
 
-/// Pairs of shape and ground.
-const SHAPES: &[(Role, Role)] = &[
-    (track, row),
+/// Pairs of shape and ground: what is left of a track or a block against the row, and what is done against what is
+/// left.
+pub const SHAPES: &[(Role, Role)] = &[
+    (track_edge, row),
     (block, row),
     (block, row_capped),
     (racing, track),
     (leading, track),
+    (text_dim, track),
+    (racing, row),
+    (leading, row),
+    (text_dim, row),
     (racing, row_last_five),
     (leading, row_last_five),
-    (leading, row),
     (last_five, row_last_five),
     (finished, row_finished),
     (capped, row_capped),
     (cap_left, background),
     (cap_gone, cap_left),
     (alert, background),
+    (cap_gone, background),
     (held, notice),
+    (text_dim, notice),
 ];
 
 /// Tinted rows.
 const TINTS: &[Role] = &[row_last_five, row_finished, row_capped];
 
+/// States that differ by colour alone, because their shape is the same. All others have a shape of their own: five
+/// marks at the edge, one solid bar, stripes.
+pub const SAME_SHAPE: &[(&str, &[Role])] = &[
+    ("the bars of lanes that work, lead or are out", &[racing, leading, text_dim]),
+    ("place badges", &[badge, leading, finished]),
+    ("full closing blocks", &[last_five, finished]),
+];
+
+/// What lies under the scrim of a countdown.
+const UNDER_SCRIM: &[Role] = &[background, row, row_empty, track, text, leading];
+
+const SCRIM_USE: &str = "the last figures of a countdown, over the board";
+
+/// Rows, bars and badges change their colour one after the other, each way as long as `place_ms`.
+const TURNS: &[&[Role]] = &[
+    &[row, row_last_five, row_finished, row_capped],
+    &[racing, leading, finished, capped, text_dim],
+    &[badge, leading, finished],
+];
+
 /// Every pair that falls short, with the role whose line is to be named.
-pub(crate) fn contrast_faults(colors: &Colors) -> Vec<(Role, FaultKind)> {
+pub(crate) fn color_faults(colors: &Colors, form: Option<&Form>) -> Vec<(Role, FaultKind)> {
     let mut faults = Vec::new();
+    let mut check = |front: Role, back: (Role, Color), needed: f64, use_: &'static str| {
+        let found = ratio(colors.get(front), back.1);
+        if found < needed {
+            let (front_color, (back, back_color)) = (colors.get(front), (back.0.name(), back.1));
+            let kind = FaultKind::Contrast {
+                front: front.name(),
+                back,
+                front_color,
+                back_color,
+                found,
+                needed,
+                use_,
+            };
+            // Too clear a scrim is no fault of the text that stands on it.
+            faults.push((if use_ == SCRIM_USE { scrim } else { front }, kind));
+        }
+    };
     for (front, back) in TEXTS {
-        check(colors, *front, *back, TEXT, "text", &mut faults);
+        check(*front, (*back, colors.get(*back)), TEXT, "text");
+    }
+    if let Some(form) = form {
+        // The words in a finished bar also meet its lighter top.
+        check(ink, (finished, lit(colors.finished, form)), TEXT, "text on the lighter top of a bar");
+    }
+    for under in UNDER_SCRIM {
+        let ground = colors.scrim.over(colors.get(*under));
+        check(text, (scrim, ground), LARGE_TEXT, SCRIM_USE);
     }
     for (front, back) in SHAPES {
-        check(colors, *front, *back, SHAPE, "a shape that means something", &mut faults);
+        check(*front, (*back, colors.get(*back)), SHAPE, "a shape that means something");
     }
     for tint in TINTS {
-        check(colors, *tint, row, TINT, "a row that changes as a whole", &mut faults);
+        check(*tint, (row, colors.row), TINT, "a row that changes as a whole");
+    }
+    faults.extend(apart_faults(colors));
+    faults
+}
+
+/// The top of a bar, lighter by the theme's sheen.
+#[must_use]
+pub fn lit(color: Color, form: &Form) -> Color {
+    #[allow(clippy::cast_precision_loss)] // thousandths
+    color.mix(Color([255; 4]), form.sheen as f32 / 1000.0)
+}
+
+fn apart_faults(colors: &Colors) -> Vec<(Role, FaultKind)> {
+    let mut faults = Vec::new();
+    for (use_, roles) in SAME_SHAPE {
+        for (one, other) in pairs(roles) {
+            let (one_color, other_color) = (colors.get(one), colors.get(other));
+            let nearest = SIGHTS
+                .into_iter()
+                .map(|sight| (sight.difference(one_color, other_color), sight))
+                .min_by(|(a, _), (b, _)| a.total_cmp(b));
+            if let Some((found, sight)) = nearest.filter(|(found, _)| *found < APART) {
+                let (one_name, other) = (one.name(), other.name());
+                let eyes = sight.name();
+                let kind =
+                    FaultKind::NotApart { one: one_name, other, one_color, other_color, eyes, found, use_ };
+                faults.push((one, kind));
+            }
+        }
     }
     faults
 }
 
-fn check(
-    colors: &Colors,
-    front: Role,
-    back: Role,
-    needed: f64,
-    use_: &'static str,
-    faults: &mut Vec<(Role, FaultKind)>,
-) {
-    let (front_color, back_color) = (colors.get(front), colors.get(back));
-    let found = ratio(front_color, back_color);
-    if found < needed {
-        let kind = FaultKind::Contrast {
-            front: front.name(),
-            back: back.name(),
-            front_color,
-            back_color,
-            found,
-            needed,
-            use_,
-        };
-        faults.push((front, kind));
+/// Every duration that would let two colours flash too often, with its name.
+pub(crate) fn flash_faults(colors: &Colors, timing: &Timing) -> Vec<(&'static str, FaultKind)> {
+    let named = |role: Role| (role.name(), colors.get(role));
+    let swell = ("its swell", colors.row_finished.mix(colors.finished, FINISH_SWELL));
+    let turns = TURNS.iter().flat_map(|roles| pairs(roles)).map(|(a, b)| (named(a), named(b)));
+    let plates = [track, racing, leading, row].map(|under| (named(no_rep), named(under)));
+    let effects = [
+        // Two changes to a flash.
+        ("place_ms", timing.place_ms.saturating_mul(2), turns.collect::<Vec<_>>()),
+        ("finish_ms", timing.finish_ms, vec![(named(row_finished), swell)]),
+        ("no_rep_ms", timing.no_rep_ms, plates.to_vec()),
+    ];
+    effects.into_iter().filter_map(|(key, period_ms, pairs)| flash_fault(key, period_ms, &pairs)).collect()
+}
+
+type Named = (&'static str, Color);
+
+fn flash_fault(
+    key: &'static str,
+    period_ms: u32,
+    pairs: &[(Named, Named)],
+) -> Option<(&'static str, FaultKind)> {
+    // The next flash begins when the one before is over, so this many begin in a second at most.
+    if period_ms.saturating_mul(MOST_IN_A_SECOND) >= 1000 {
+        return None;
     }
+    let ((one, one_color), (other, other_color)) =
+        *pairs.iter().find(|((_, one), (_, other))| is_flash(*one, *other))?;
+    let least = if key == "place_ms" { 167 } else { 334 };
+    Some((key, FaultKind::Flashes { key, one, other, one_color, other_color, least }))
+}
+
+fn pairs(roles: &'static [Role]) -> impl Iterator<Item = (Role, Role)> {
+    roles.iter().enumerate().flat_map(|(at, one)| roles.iter().skip(at + 1).map(|other| (*one, *other)))
 }

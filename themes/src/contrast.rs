@@ -17,7 +17,9 @@ pub fn ratio(one: Color, other: Color) -> f64 {
     (a.max(b) + 0.05) / (a.min(b) + 0.05)
 }
 
-fn linear(code: u8) -> f64 {
+/// A code of 8 bits in linear light, 0 to 1.
+#[must_use]
+pub fn linear(code: u8) -> f64 {
     let value = f64::from(code) / 255.0;
     if value <= 0.04045 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
 }

@@ -57,7 +57,8 @@ pub enum FaultKind {
     #[error("family \"{family}\" at weight {weight} has no glyph for {glyphs}, which the board writes")]
     GlyphMissing { family: String, weight: u16, glyphs: String },
     #[error(
-        "`{front}` {front_color} on `{back}` {back_color} has a contrast of {found:.3}; {needed} is needed ({use_})"
+        "`{front}` {front_color} on `{back}` {back_color} has a contrast of {found:.3}; {needed} is needed ({use_}): \
+         take them further apart in lightness"
     )]
     Contrast {
         front: &'static str,
@@ -67,5 +68,31 @@ pub enum FaultKind {
         found: f64,
         needed: f64,
         use_: &'static str,
+    },
+    #[error(
+        "`{one}` {one_color} and `{other}` {other_color} look alike to {eyes}: they are {found:.1} apart (CIEDE2000), \
+         and {use_} have one shape, so that {} is needed",
+        crate::check::APART
+    )]
+    NotApart {
+        one: &'static str,
+        other: &'static str,
+        one_color: Color,
+        other_color: Color,
+        eyes: &'static str,
+        found: f64,
+        use_: &'static str,
+    },
+    #[error(
+        "`{key}` lets `{one}` {one_color} and `{other}` {other_color} flash more than three times in a second; \
+         use at least {least}, or colours of nearly one lightness"
+    )]
+    Flashes {
+        key: &'static str,
+        one: &'static str,
+        other: &'static str,
+        one_color: Color,
+        other_color: Color,
+        least: u32,
     },
 }

@@ -5,7 +5,7 @@ use ttf_parser::name_id;
 use crate::{Face, FontFile};
 
 /// What the board itself writes, whatever the names on it are.
-const WRITTEN: &str = "0123456789:.,+-–−·…()/ ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
+pub const WRITTEN: &str = "0123456789:.,+-–−·…()/ ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
 
 /// A face as found in a font file.
 pub(crate) struct FoundFace {

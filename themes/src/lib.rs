@@ -6,18 +6,21 @@ pub mod check;
 pub mod color;
 pub mod contrast;
 pub mod fault;
+pub mod flash;
 mod font;
 mod load;
 mod read;
 pub mod roles;
+pub mod sight;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 pub use color::Color;
 pub use fault::{FaultKind, ThemeFault};
+pub use font::WRITTEN;
 pub use load::{MAX_FONT_BYTES, MAX_FONTS, MAX_THEME_BYTES, find, load, names, parse};
-pub use roles::Colors;
+pub use roles::{Colors, Role};
 
 /// The bytes of a font file, shared between the theme and whoever rasterises it.
 pub type FontBytes = Arc<dyn AsRef<[u8]> + Send + Sync>;
@@ -78,18 +81,19 @@ pub struct Form {
     pub sheen: u32,
 }
 
-/// How long things move, in milliseconds.
+/// How long things move, in milliseconds. What is too short for its colours would flash, and is refused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Timing {
     /// A bar's way to its new length; under 200.
     pub glide_ms: u32,
     /// A count's roll; at most 150.
     pub roll_ms: u32,
-    /// A place badge's change; at most 400.
+    /// A change of a place, and of a row's, a bar's or a badge's colour; at most 400. No colour changes again
+    /// before this has passed.
     pub place_ms: u32,
-    /// A finish, from its call until the row rests; 600 to 1500.
+    /// A finish, from its call until the row rests; 200 to 1500.
     pub finish_ms: u32,
-    /// How long a no-rep is shown; 1000 to 5000.
+    /// How long a no-rep is shown; 200 to 5000.
     pub no_rep_ms: u32,
 }
 

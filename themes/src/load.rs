@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use toml::de::DeTable;
 
-use crate::check::contrast_faults;
+use crate::check::{color_faults, flash_faults};
 use crate::font::{FoundFace, look_into};
 use crate::read::{At, Faults, Section};
 use crate::roles::Role;
@@ -86,11 +86,21 @@ pub fn parse(source: &str, file: &str, dir: Option<&Path>) -> Result<LoadedTheme
     let form = read_form(&mut top, &mut faults);
     let timing = read_timing(&mut top, &mut faults);
     top.end(&mut faults);
+    // With a colour missing, its pairs would be measured against black: those faults come once it is there.
+    if let Some((colors, places)) = &colors {
+        for (role, kind) in color_faults(colors, form.as_ref()) {
+            faults.add(places.get(role as usize).copied(), kind);
+        }
+        for (key, kind) in timing.iter().flat_map(|(timing, _)| flash_faults(colors, timing)) {
+            let at = timing.iter().flat_map(|(_, places)| places).find(|(name, _)| *name == key);
+            faults.add(at.map(|(_, at)| *at), kind);
+        }
+    }
     match (name, colors, text, form, timing) {
         (Some(name), Some(colors), Some(text), Some(form), Some(timing)) if faults.is_empty() => {
             let fonts: Vec<FontFile> = fonts.into_iter().map(|(font, _)| font).collect();
             let files = dir.map_or_else(Vec::new, |dir| files(dir, &fonts));
-            Ok(LoadedTheme { name: name.value, colors, text, form, timing, fonts, files })
+            Ok(LoadedTheme { name: name.value, colors: colors.0, text, form, timing: timing.0, fonts, files })
         }
         _ => Err(faults.into_list()),
     }
@@ -102,26 +112,19 @@ fn files(dir: &Path, fonts: &[FontFile]) -> Vec<PathBuf> {
     std::iter::once(dir.join(FILE)).chain(own).collect()
 }
 
-fn read_colors(top: &mut Section<'_>, faults: &mut Faults<'_>) -> Option<Colors> {
+/// The colours, and where each of them stands.
+fn read_colors(top: &mut Section<'_>, faults: &mut Faults<'_>) -> Option<(Colors, Vec<usize>)> {
     let mut section = top.section("colors", faults);
     let mut colors = Colors::default();
     let mut places = Vec::new();
     for role in Role::ALL {
         if let Some(color) = section.color(role.name(), *role == Role::scrim, faults) {
             colors.set(*role, color.value);
-            places.push((*role, color.at));
+            places.push(color.at);
         }
     }
     section.end(faults);
-    // With a colour missing, its pairs would be measured against black: those faults come once it is there.
-    if places.len() < Role::ALL.len() {
-        return None;
-    }
-    for (role, kind) in contrast_faults(&colors) {
-        let at = places.iter().find(|(placed, _)| *placed == role).map(|(_, at)| *at);
-        faults.add(at, kind);
-    }
-    Some(colors)
+    (places.len() == Role::ALL.len()).then_some((colors, places))
 }
 
 fn read_fonts(
@@ -235,22 +238,32 @@ fn read_form(top: &mut Section<'_>, faults: &mut Faults<'_>) -> Option<Form> {
     })
 }
 
-fn read_timing(top: &mut Section<'_>, faults: &mut Faults<'_>) -> Option<Timing> {
+/// The durations, and where each of them stands.
+fn read_timing(
+    top: &mut Section<'_>,
+    faults: &mut Faults<'_>,
+) -> Option<(Timing, Vec<(&'static str, usize)>)> {
     let mut section = top.section("motion", faults);
-    let mut number = |key, bounds| section.number(key, bounds, faults).map(|number| number.value);
+    let mut places = Vec::new();
+    let mut number = |key: &'static str, bounds| {
+        let number = section.number(key, bounds, faults)?;
+        places.push((key, number.at));
+        Some(number.value)
+    };
     let glide_ms = number("glide_ms", 0..=199);
     let roll_ms = number("roll_ms", 0..=150);
     let place_ms = number("place_ms", 0..=400);
-    let finish_ms = number("finish_ms", 600..=1500);
-    let no_rep_ms = number("no_rep_ms", 1000..=5000);
+    let finish_ms = number("finish_ms", 200..=1500);
+    let no_rep_ms = number("no_rep_ms", 200..=5000);
     section.end(faults);
-    Some(Timing {
+    let timing = Timing {
         glide_ms: glide_ms?,
         roll_ms: roll_ms?,
         place_ms: place_ms?,
         finish_ms: finish_ms?,
         no_rep_ms: no_rep_ms?,
-    })
+    };
+    Some((timing, places))
 }
 
 /// Reads a regular file up to a limit; one byte more is a fault, so an endless file ends here.

@@ -13,22 +13,28 @@ macro_rules! roles {
         /// A colour's role.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
         #[allow(non_camel_case_types, missing_docs)]
-        pub(crate) enum Role { $($role,)+ }
+        pub enum Role { $($role,)+ }
 
         impl Role {
-            pub(crate) const ALL: &'static [Role] = &[$(Role::$role,)+];
+            /// All roles.
+            pub const ALL: &'static [Role] = &[$(Role::$role,)+];
 
-            pub(crate) fn name(self) -> &'static str {
+            /// Its name, as theme files write it.
+            #[must_use]
+            pub fn name(self) -> &'static str {
                 match self { $(Role::$role => stringify!($role),)+ }
             }
         }
 
         impl Colors {
-            pub(crate) fn get(&self, role: Role) -> Color {
+            /// The colour of a role.
+            #[must_use]
+            pub fn get(&self, role: Role) -> Color {
                 match role { $(Role::$role => self.$role,)+ }
             }
 
-            pub(crate) fn set(&mut self, role: Role, color: Color) {
+            /// Changes the colour of a role.
+            pub fn set(&mut self, role: Role, color: Color) {
                 match role { $(Role::$role => self.$role = color,)+ }
             }
         }
@@ -40,20 +46,24 @@ roles! {
     background,
     /// A lane's row.
     row,
+    /// The row of a lane without an athlete.
+    row_empty,
     /// The row of a lane in its last five.
     row_last_five,
     /// The row of a finished lane.
     row_finished,
     /// The row of a lane that the cap stopped.
     row_capped,
-    /// Main text on dark grounds.
+    /// Main text.
     text,
     /// Text that matters less.
     text_dim,
-    /// Text on bright fills: bars, bright badges, light plates.
+    /// Text on the fills of states: bars, badges, plates.
     ink,
     /// The part of a track that is not done.
     track,
+    /// Its outline; the same colour for none.
+    track_edge,
     /// The bar of a racing lane.
     racing,
     /// Bar, badge and notch of first on floor.

@@ -3,7 +3,10 @@
 use std::fs;
 use std::path::Path;
 
-use fivemark_themes::{FaultKind, MAX_FONTS, MAX_THEME_BYTES, ThemeFault, find, load, names, parse};
+use fivemark_themes::sight::Sight;
+use fivemark_themes::{
+    Color, FaultKind, MAX_FONTS, MAX_THEME_BYTES, ThemeFault, check, find, load, names, parse,
+};
 
 const DARK: &str = include_str!("../dark/theme.toml");
 
@@ -58,6 +61,11 @@ fn each_fault_is_named_at_its_line() {
         ("roll_ms = 140", "roll_ms = 151", "it must lie between 0 and 150"),
         ("glide_ms = 180", "glide_ms = 180\nblink_ms = 3", "`blink_ms` is not known in [motion]"),
         ("name = \"dark\"", "name = \"dark\"\nlogo = 1", "`logo` is not known in the theme"),
+        ("place_ms = 220", "place_ms = 166", "`place_ms` lets `racing`"),
+        ("finish_ms = 1200", "finish_ms = 199", "it must lie between 200 and 1500"),
+        ("no_rep_ms = 2000", "no_rep_ms = 333", "flash more than three times in a second; use at least 334"),
+        ("scrim = \"#05070BC8\"", "scrim = \"#05070B08\"", "the last figures of a countdown"),
+        ("sheen = 120", "sheen = 401", "it must lie between 0 and 400"),
         ("clock = \"Barlow\"", "clock = \"Barlov\"", "no font of the theme has family \"Barlov\""),
         ("clock = \"Barlow\"\nclock_weight = 700", "clock_weight = 300\nclock = \"Barlow\"", "at weight 300"),
         ("clock_weight = 700", "clock_weight = 1000", "between 100 and 900"),
@@ -116,13 +124,41 @@ fn low_contrasts_are_named_with_both_colors() {
         ("text_dim = \"#B4BAC8\"", "text_dim = \"#5A5A5A\"", "`text_dim`"),
         ("block = \"#8B94A6\"", "block = \"#3A3F4A\"", "`block`"),
         ("racing = \"#9CC3FA\"", "racing = \"#7A9CCB\"", "`racing` #7A9CCB on `track`"),
-        ("track = \"#5C6473\"", "track = \"#2A303C\"", "`track` #2A303C on `row`"),
+        ("track_edge = \"#5C6473\"", "track_edge = \"#2A303C\"", "`track_edge` #2A303C on `row`"),
     ] {
         let source = DARK.replacen(old, new, 1);
         let list = faults(&source);
         let named = list.iter().any(|f| f.line == line_of(&source, new) && f.to_string().contains(pair));
         assert!(named, "{new}: {list:?}");
         assert!(list.iter().all(|f| matches!(f.kind, FaultKind::Contrast { .. })), "{list:?}");
+    }
+}
+
+/// A bluish violet beside the sky blue of racing bars: apart for full colour vision, one for deutan eyes.
+#[test]
+fn states_that_only_some_eyes_tell_apart_are_named_with_those_eyes() {
+    let (racing, leading) = (Color::parse("#9CC3FA").unwrap(), Color::parse("#BDB8FA").unwrap());
+    let (full, deutan) = (Sight::Full.difference(racing, leading), Sight::Deutan.difference(racing, leading));
+    assert!(full > check::APART && deutan < check::APART, "{full} {deutan}");
+    let source = DARK.replacen("leading = \"#FFD84D\"", &format!("leading = \"{leading}\""), 1);
+    let list = faults(&source);
+    let fault = &list[0];
+    assert!(matches!(fault.kind, FaultKind::NotApart { .. }), "{fault}");
+    assert!(fault.to_string().contains("look alike to deutan eyes"), "{fault}");
+    assert_eq!(fault.line, line_of(&source, "racing ="), "{fault}");
+}
+
+/// A file is saved piece by piece: whatever is there of it is read, and what is missing is told.
+#[test]
+fn a_half_written_file_gives_faults_and_never_a_theme() {
+    let whole = DARK.trim_end();
+    for end in (0..whole.len()).filter(|end| whole.is_char_boundary(*end)) {
+        let Err(list) = parse(&whole[..end], "t/theme.toml", None) else {
+            // Only the digits of the last number can be cut unseen.
+            assert!(whole[end..].chars().all(|c| c.is_ascii_digit()), "{}", &whole[end..]);
+            continue;
+        };
+        assert!(!list.is_empty() && list.iter().all(|fault| !fault.to_string().is_empty()));
     }
 }
 

@@ -7,7 +7,7 @@ use fivemark_themes::{Color, Colors, Timing};
 use fivemark_wire::view::{LaneCount, OrderRow, Status};
 
 use crate::fit::NameCell;
-use crate::motion::{Change, Glide, Once};
+use crate::motion::{Change, Glide, Once, Tint};
 use crate::text::ShapedText;
 
 /// What a lane looks like.
@@ -51,7 +51,7 @@ impl Look {
     /// Colour of its row.
     pub(crate) fn row(self, colors: &Colors) -> Color {
         match self {
-            Look::Empty => colors.background.mix(colors.row, 0.6),
+            Look::Empty => colors.row_empty,
             Look::Racing | Look::Out | Look::UnderReview => colors.row,
             Look::LastFive => colors.row_last_five,
             Look::Finished => colors.row_finished,
@@ -104,12 +104,13 @@ pub(crate) struct LaneMemory {
     /// It is first on floor and works.
     leads: bool,
     pub(crate) head: Glide,
-    pub(crate) row: Change<Color>,
-    pub(crate) bar: Change<Color>,
-    pub(crate) badge: Change<Color>,
+    pub(crate) row: Tint,
+    pub(crate) bar: Tint,
+    pub(crate) badge: Tint,
     pub(crate) count: Change<Digits>,
     pub(crate) place: Change<u8>,
     pub(crate) finish: Once,
+    finish_began_us: Option<i64>,
     pub(crate) no_rep: Once,
     /// Number of the delta of the no-rep that is shown or was shown last, and its fault.
     pub(crate) no_rep_number: u64,
@@ -152,12 +153,13 @@ impl LaneMemory {
             look: target.look,
             leads: target.leads,
             head: Glide::at(target.head),
-            row: Change::at(target.look.row(colors)),
-            bar: Change::at(target.look.bar(target.leads, colors)),
-            badge: Change::at(target.look.badge(target.leads, colors)),
+            row: Tint::at(target.look.row(colors)),
+            bar: Tint::at(target.look.bar(target.leads, colors)),
+            badge: Tint::at(target.look.badge(target.leads, colors)),
             count: Change::at(digits(target.score)),
             place: Change::at(target.place),
             finish: Once::default(),
+            finish_began_us: None,
             no_rep: Once::default(),
             no_rep_number: 0,
             fault: String::new(),
@@ -168,8 +170,11 @@ impl LaneMemory {
     /// Heads for a new target.
     pub(crate) fn follow(&mut self, target: LaneTarget, colors: &Colors, spans: &Spans, now_us: i64) {
         if self.look != target.look {
-            if target.look == Look::Finished && spans.finish_us > 0 {
+            // A finish that is undone and called again plays once: a row that swells time and again would flash.
+            let rested = self.finish_began_us.is_none_or(|began| now_us - began >= spans.finish_us);
+            if target.look == Look::Finished && spans.finish_us > 0 && rested {
                 self.finish.start(now_us);
+                self.finish_began_us = Some(now_us);
             } else {
                 self.finish.stop();
             }
@@ -177,21 +182,21 @@ impl LaneMemory {
         }
         self.leads = target.leads;
         self.head.head_for(target.head, now_us, spans.glide_us);
-        self.row.fade_to(target.look.row(colors), now_us, spans.place_us);
+        self.row.follow(target.look.row(colors), spans, now_us);
         // A finish sweeps over the bar as it was, and then covers it.
         if target.look != Look::Finished {
-            self.bar.fade_to(target.look.bar(target.leads, colors), now_us, spans.place_us);
+            self.bar.follow(target.look.bar(target.leads, colors), spans, now_us);
         }
-        self.badge.fade_to(target.look.badge(target.leads, colors), now_us, spans.place_us);
+        self.badge.follow(target.look.badge(target.leads, colors), spans, now_us);
         self.count.change_to(digits(target.score), now_us, spans.roll_us);
         self.place.change_to(target.place, now_us, spans.place_us);
     }
 
     /// Takes on another theme's colours and fonts, at once.
     pub(crate) fn restyle(&mut self, colors: &Colors) {
-        self.row = Change::at(self.look.row(colors));
-        self.bar = Change::at(self.look.bar(self.leads, colors));
-        self.badge = Change::at(self.look.badge(self.leads, colors));
+        self.row = Tint::at(self.look.row(colors));
+        self.bar = Tint::at(self.look.bar(self.leads, colors));
+        self.badge = Tint::at(self.look.badge(self.leads, colors));
         self.name = None;
     }
 
@@ -207,12 +212,14 @@ impl LaneMemory {
     }
 }
 
-/// How long things take, microseconds; all but the no-rep are 0 when motion is reduced.
+/// How long things take, microseconds; all but the rest of a colour and the no-rep are 0 when motion is reduced.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Spans {
     pub(crate) glide_us: i64,
     pub(crate) roll_us: i64,
     pub(crate) place_us: i64,
+    /// How long a colour stays before it changes again.
+    pub(crate) rest_us: i64,
     pub(crate) finish_us: i64,
     pub(crate) no_rep_us: i64,
 }
@@ -225,6 +232,7 @@ impl Spans {
             glide_us: us(timing.glide_ms),
             roll_us: us(timing.roll_ms),
             place_us: us(timing.place_ms),
+            rest_us: i64::from(timing.place_ms) * 1000,
             finish_us: us(timing.finish_ms),
             no_rep_us: i64::from(timing.no_rep_ms) * 1000,
         }

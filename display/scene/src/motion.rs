@@ -3,6 +3,8 @@
 
 use fivemark_themes::Color;
 
+use crate::lane::Spans;
+
 /// A critically damped way to a target. Velocity carries over when the target changes on the way.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Glide {
@@ -97,17 +99,46 @@ impl<T: Copy + PartialEq> Change<T> {
     }
 }
 
-impl Change<Color> {
-    /// The colour now.
-    pub(crate) fn color(&self, now_us: i64) -> Color {
-        self.from.mix(self.to, self.share(now_us))
+/// A colour of some size. It fades, and it never changes again before it has rested: what a judge calls and takes
+/// back many times in a second must not flash.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Tint {
+    fade: Change<Color>,
+    /// Where it goes once it has rested.
+    wanted: Color,
+    changed: bool,
+}
+
+impl Tint {
+    /// Rests, and may change at once.
+    pub(crate) fn at(color: Color) -> Tint {
+        Tint { fade: Change::at(color), wanted: color, changed: false }
     }
 
-    /// Changes to a colour from whatever is shown now.
-    pub(crate) fn fade_to(&mut self, to: Color, now_us: i64, length_us: i64) {
-        if to != self.to {
-            *self = Change { from: self.color(now_us), to, since_us: now_us, length_us };
+    /// Heads for a colour.
+    pub(crate) fn follow(&mut self, wanted: Color, spans: &Spans, now_us: i64) {
+        self.wanted = wanted;
+        let rests = self.changed && now_us - self.fade.since_us < spans.rest_us;
+        if wanted != self.fade.to && !rests {
+            let from = self.color(now_us);
+            self.fade = Change { from, to: wanted, since_us: now_us, length_us: spans.place_us };
+            self.changed = true;
         }
+    }
+
+    /// The colour now.
+    pub(crate) fn color(&self, now_us: i64) -> Color {
+        self.fade.from.mix(self.fade.to, self.fade.share(now_us))
+    }
+
+    /// The colour that it has or fades to.
+    pub(crate) fn to(&self) -> Color {
+        self.fade.to
+    }
+
+    /// Whether it fades or is about to.
+    pub(crate) fn moves(&self, now_us: i64) -> bool {
+        self.fade.moves(now_us) || self.wanted != self.fade.to
     }
 }
 

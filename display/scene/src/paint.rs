@@ -3,6 +3,7 @@
 
 use std::rc::Rc;
 
+use fivemark_themes::check::lit;
 use fivemark_themes::{Color, Colors, Form};
 
 use crate::draw::{
@@ -120,9 +121,7 @@ impl Paint<'_> {
 
     /// A bar's fill, a little lighter at its top.
     pub(crate) fn bar(&mut self, key: ItemKey, rect: Rect, radii: [f32; 4], color: Color) {
-        let white = Color([255, 255, 255, 255]);
-        #[allow(clippy::cast_precision_loss)] // thousandths
-        let top = color.mix(white, self.form.sheen as f32 / 1000.0);
+        let top = lit(color, self.form);
         let shape = BoxShape { fill: rgba(top), fill_bottom: rgba(color), radii, ..plain(rect, 0.0, color) };
         self.shaped_box(key, Layer::Ground, shape);
     }

@@ -47,12 +47,14 @@ impl TrackPlan {
         } else {
             u32::from(course.closing_blocks).saturating_mul(course.closing_step)
         };
-        let whole = closing_start_ppm(course, closing_units).max(1.0);
+        let whole = closing_start_ppm(course, closing_units);
+        // Where all of the work lies in the blocks, no track is left.
+        let share = |at: u32| if whole >= 1.0 { ppm(at) / whole } else { 1.0 };
         let mut first_unit = 0u32;
         let mut parts = Vec::with_capacity(course.parts.len());
         for part in &course.parts {
-            let start = ppm(part.track_start_ppm) / whole;
-            let end = ppm(part.track_start_ppm.saturating_add(part.track_len_ppm)) / whole;
+            let start = share(part.track_start_ppm);
+            let end = share(part.track_start_ppm.saturating_add(part.track_len_ppm));
             parts.push(PlanPart {
                 first_unit,
                 amount: part.amount.max(1),
@@ -183,6 +185,14 @@ mod tests {
         near(plan.head(9), 0.9);
         near(plan.head(10), 1.0);
         near(plan.head(12), 3.0);
+    }
+
+    #[test]
+    fn a_course_that_is_all_blocks_has_no_track() {
+        let plan = TrackPlan::new(&sample::course(&[(4, Unit::Rep, 1, 1_000)], 4), 14);
+        assert_eq!((plan.cells.len(), plan.blocks), (0, 4));
+        near(plan.head(0), 1.0);
+        near(plan.head(4), 5.0);
     }
 
     #[test]

@@ -13,6 +13,7 @@ use crate::paint::Kind;
 use crate::sample;
 
 mod moving;
+mod pairs;
 mod restyled;
 
 const SIZES: [[u32; 2]; 6] = [[1920, 1080], [1280, 720], [3840, 2160], [640, 360], [1024, 768], [2560, 1080]];

@@ -112,7 +112,7 @@ fn cell_box(
     let radius = row.m.part_radius.min(rect.w / 2.0);
     let capped = row.look == Look::Capped;
     if share < 1.0 {
-        let mut shape = plain(rect, radius, paint.colors.track);
+        let mut shape = unfilled(paint, row.m, rect, radius);
         if capped {
             // On a tinted row a grey part would not stand out enough: an outline does.
             shape = outlined(rect, radius, paint.colors.block, row.m);
@@ -167,7 +167,7 @@ fn hidden_stretch(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: 
     let rect = Rect { x: left, y: track.y, w: right - left, h: track.h };
     let hatch = Some(stripes(paint.colors.track.mix(bar, 0.5), rect.h * 0.42));
     let radius = row.m.part_radius.min(rect.w.max(0.0) / 2.0);
-    let shape = BoxShape { hatch, ..plain(rect, radius, paint.colors.track) };
+    let shape = BoxShape { hatch, ..unfilled(paint, row.m, rect, radius) };
     paint.shaped_box(key(row.entry.lane, Kind::Hidden, 0), Layer::Ground, shape);
 }
 
@@ -208,6 +208,18 @@ fn blocks(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &Tra
             }
         }
     }
+}
+
+/// A stretch of track that is not done.
+fn unfilled(paint: &Paint<'_>, m: &RowMeasures, rect: Rect, radius: f32) -> BoxShape {
+    BoxShape { border: track_edge(paint, m), ..plain(rect, radius, paint.colors.track) }
+}
+
+/// The outline of a track, if the theme gives it one.
+pub(crate) fn track_edge(paint: &Paint<'_>, m: &RowMeasures) -> Border {
+    let color = paint.colors.track_edge;
+    let width = if color == paint.colors.track { 0.0 } else { (m.block_gap * 0.4).round().max(1.0) };
+    Border { width, color: rgba(color) }
 }
 
 fn outlined(rect: Rect, radius: f32, color: Color, m: &RowMeasures) -> BoxShape {

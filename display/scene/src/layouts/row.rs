@@ -3,6 +3,7 @@
 
 use std::rc::Rc;
 
+use fivemark_themes::check::FINISH_SWELL;
 use fivemark_wire::view::{Course, LaneCount, LaneEntry, OrderRow};
 
 use crate::draw::{Border, BoxShape, Layer, Rect, Segment};
@@ -63,7 +64,7 @@ fn ground(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
     if let Some(share) = memory.finish.share(row.now_us, row.spans.finish_us) {
         // One slow swell towards the finished colour and back: a single change each way, never a flash.
         let swell = ease_out(between(share, 0.0, 0.3)) * (1.0 - between(share, 0.45, 1.0));
-        color = color.mix(paint.colors.finished, 0.22 * swell);
+        color = color.mix(paint.colors.finished, FINISH_SWELL * swell);
     }
     paint.rect(key(row.entry.lane, Kind::Row, 0), Layer::Ground, row.rect, row.m.radius, color);
 }
@@ -148,7 +149,7 @@ fn badge(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
     let color = memory.badge.color(row.now_us);
     let shape = BoxShape { radii: [0.0, m.radius, m.radius, 0.0], ..plain(rect, 0.0, color) };
     paint.shaped_box(key(lane, Kind::Badge, 0), Layer::Ground, shape);
-    let bright = memory.badge.to != paint.colors.badge;
+    let bright = memory.badge.to() != paint.colors.badge;
     let ink = Ink {
         style: Style::Figures,
         cap_height: m.place_cap,

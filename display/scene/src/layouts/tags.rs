@@ -6,7 +6,7 @@ use fivemark_themes::Color;
 use crate::draw::{BoxShape, Layer, Rect};
 use crate::fit::{NameCell, fit_text};
 use crate::lane::{LaneMemory, Look};
-use crate::layouts::bar::TrackBox;
+use crate::layouts::bar::{self, TrackBox};
 use crate::layouts::row::Row;
 use crate::motion::between;
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain};
@@ -178,8 +178,9 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: 
     let head = track.x_of(head.min(1.0));
     let ahead = head.max(left);
     if ahead + width <= track.x + track.w {
-        // Hides gaps and hatching behind the figures.
-        let rect = Rect { x: ahead, y: track.y, w: width, h: track.h };
+        // Hides gaps and hatching behind the figures, but not the outline of the track.
+        let edge = bar::track_edge(paint, row.m).width;
+        let rect = Rect { x: ahead, y: track.y + edge, w: width - edge, h: track.h - 2.0 * edge };
         let radii = [0.0, row.m.part_radius, row.m.part_radius, 0.0];
         let shape = BoxShape { radii, ..plain(rect, 0.0, paint.colors.track) };
         paint.shaped_box(key(lane, Kind::GapGround, 0), Layer::Ground, shape);
