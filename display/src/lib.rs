@@ -13,4 +13,5 @@ pub mod moments;
 pub mod pictures;
 pub mod run;
 pub mod still;
+pub mod theme_watch;
 pub mod window;

@@ -13,6 +13,7 @@ use crate::connection::Shared;
 use crate::gpu::{GpuError, Renderer};
 use crate::moments::{Moment, Moments};
 use crate::pictures::PictureWriter;
+use crate::theme_watch::ThemeWatch;
 
 /// What a board follows.
 pub struct Followed<'a> {
@@ -32,6 +33,7 @@ pub struct LiveBoard {
     forward: Forward,
     moments: Moments,
     pictures: Option<PictureWriter>,
+    theme: Option<ThemeWatch>,
     feed: String,
     frame_us: i64,
     /// How far ahead of now frames are drawn, microseconds.
@@ -58,6 +60,7 @@ impl LiveBoard {
             forward: Forward::default(),
             moments: Moments::default(),
             pictures,
+            theme: None,
             feed: feed.to_owned(),
             frame_us: 0,
             ahead_us: 0,
@@ -76,11 +79,19 @@ impl LiveBoard {
         self.board.set_ahead_us(ahead_us);
     }
 
+    /// Takes the theme from this watch whenever it has another.
+    pub fn follow_theme(&mut self, theme: Option<ThemeWatch>) {
+        self.theme = theme;
+    }
+
     /// Lays the next frame out. Pictures of moments that are over are taken from the canvas first.
     ///
     /// # Errors
     /// The device was lost.
     pub fn compose(&mut self, renderer: &Renderer) -> Result<(), GpuError> {
+        if let Some(theme) = self.theme.as_ref().and_then(ThemeWatch::take) {
+            self.board.set_theme(Rc::new(theme));
+        }
         let now_us = self.clock.now_us();
         self.frame_us = now_us + self.ahead_us;
         let mut missed = Vec::new();

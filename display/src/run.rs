@@ -15,6 +15,7 @@ use crate::headless;
 use crate::live::{Followed, LiveBoard};
 use crate::pictures::{PictureWriter, write_png};
 use crate::still::{draw_still, read_saved};
+use crate::theme_watch::ThemeWatch;
 use crate::window::{Desktop, Wake, WindowOptions};
 
 /// Size without a window, if none is told.
@@ -57,17 +58,20 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
     let pictures = args.pictures.as_deref().map(PictureWriter::start).transpose()?;
     let motion = if args.reduced_motion { Motion::Reduced } else { Motion::Full };
     let feed = address.to_string();
-    let live_board = |shared: &Shared, size| {
+    let live_board = |shared: &Shared, size| -> anyhow::Result<LiveBoard> {
+        let waking = shared.clone();
+        let watch = ThemeWatch::start(&theme, move || waking.wake());
         let followed = Followed { shared: shared.clone(), clock, feed: &feed };
         let mut live = LiveBoard::new(theme, size, motion, followed, pictures);
         live.set_ahead_us(shift.ahead_us);
-        live
+        live.follow_theme(watch.context("the theme's files can't be watched")?);
+        Ok(live)
     };
     if args.headless {
         let size = args.size.unwrap_or(HEADLESS_SIZE);
         let this = std::thread::current();
         let shared = Shared::delayed(move || this.unpark(), shift.delay_us);
-        let mut live = live_board(&shared, size);
+        let mut live = live_board(&shared, size)?;
         let connection = Connection::start(address, identity, shared, clock, seed)?;
         headless::run(&mut live, &connection, clock, size, args.fps, args.until_provisional)?;
         return Ok(());
@@ -79,7 +83,7 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
         let _ = waker.send_event(Wake);
     };
     let shared = Shared::delayed(wake, shift.delay_us);
-    let live = live_board(&shared, args.size.unwrap_or(HEADLESS_SIZE));
+    let live = live_board(&shared, args.size.unwrap_or(HEADLESS_SIZE))?;
     let connection = Connection::start(address, identity, shared, clock, seed)?;
     let options = WindowOptions {
         windowed: args.windowed,

@@ -243,6 +243,11 @@ impl Shared {
         changed
     }
 
+    /// Wakes who reads it for something else.
+    pub fn wake(&self) {
+        (self.wake)();
+    }
+
     /// Waits until something has changed since the last time.
     pub(super) async fn changed(&self) {
         self.arrived.notified().await;

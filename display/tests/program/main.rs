@@ -8,5 +8,7 @@ mod heat;
 mod live;
 mod machine;
 mod moments;
+mod screen;
 mod support;
+mod theme;
 mod window;
