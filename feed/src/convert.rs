@@ -155,7 +155,12 @@ fn refused(why: engine::Refused) -> ReasonCode {
     use engine::Refused;
     match why {
         Refused::UnknownLane(_) | Refused::EmptyLane(_) => ReasonCode::UnknownLane,
-        Refused::NotInThisState(_) | Refused::NotFinished(_) => ReasonCode::NotInThisState,
+        Refused::NotInThisState(_)
+        | Refused::NotFinished(_)
+        | Refused::LaneTaken(_)
+        | Refused::UnderReview(_)
+        | Refused::ClockInDoubt
+        | Refused::ClockNotInDoubt => ReasonCode::NotInThisState,
         Refused::HeatSigned => ReasonCode::HeatSigned,
         Refused::HeatCancelled => ReasonCode::HeatCancelled,
         Refused::NumberZero
@@ -167,7 +172,12 @@ fn refused(why: engine::Refused) -> ReasonCode {
         | Refused::CountOutOfRange { .. }
         | Refused::TimeOutOfRange { .. }
         | Refused::PenaltyOutOfRange { .. }
+        | Refused::UnitsOutOfRange { .. }
+        | Refused::CreditOutOfRange { .. }
+        | Refused::NoFinish
         | Refused::RecordFull(_)
+        | Refused::TooManyMoves(_)
+        | Refused::TooManyRemarks(_)
         | Refused::TooManyPages
         | Refused::TooManyRuns(_)
         | Refused::TooManyHolds(_) => ReasonCode::OutOfRange,

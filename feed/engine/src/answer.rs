@@ -94,8 +94,8 @@ pub enum Refused {
     /// A text is longer than its limit.
     #[error("The {0} is longer than the {1} bytes allowed. Shorten it.")]
     TooLong(&'static str, usize),
-    /// A ruling says why.
-    #[error("A ruling needs a reason. Say in a few words why.")]
+    /// A ruling, a re-run and a reopening say why.
+    #[error("This needs a reason. Say in a few words why.")]
     NoReason,
     /// A ruling says who.
     #[error("A ruling needs the name of who rules.")]
@@ -104,7 +104,7 @@ pub enum Refused {
     #[error("This is not possible while the heat is {0}.")]
     NotInThisState(State),
     /// The heat is signed.
-    #[error("The heat is signed; its results stand.")]
+    #[error("The heat is signed; its results stand. Reopen it with a reason first.")]
     HeatSigned,
     /// The run was cancelled.
     #[error("This run of the heat was cancelled and scores nothing.")]
@@ -130,9 +130,11 @@ pub enum Refused {
         units: u32,
     },
     /// The time lies outside the heat so far.
-    #[error("A finish lies between 0 and {latest_ms} ms of elapsed time here. Give a time within that.")]
+    #[error("A finish lies between {earliest_ms} and {latest_ms} ms here. Give a time within that.")]
     TimeOutOfRange {
-        /// The latest elapsed time that fits, in milliseconds.
+        /// The earliest time that fits, in milliseconds.
+        earliest_ms: i64,
+        /// The latest time that fits, in milliseconds.
         latest_ms: i64,
     },
     /// The penalty is nothing, or too large to be meant.
@@ -141,6 +143,41 @@ pub enum Refused {
         /// The most units.
         max_units: u32,
     },
+    /// No units, or a count that the lane cannot have.
+    #[error("Lane {} has {done} units and may have 0 to {units}. Add or remove 1 unit or more within that.", .lane.0)]
+    UnitsOutOfRange {
+        /// The lane.
+        lane: LaneNo,
+        /// Units that it has.
+        done: u32,
+        /// Units that it may have.
+        units: u32,
+    },
+    /// A credit of nothing, too large to be meant, or one taken back that was not given.
+    #[error("Lane {} has {credited_ms} ms credited. Give at most a day in all, and take back no more.", .lane.0)]
+    CreditOutOfRange {
+        /// The lane.
+        lane: LaneNo,
+        /// What is credited to it.
+        credited_ms: i64,
+    },
+    /// Somebody stands there.
+    #[error("Lane {} is not empty. Move the athlete to an empty lane.", .0.0)]
+    LaneTaken(LaneNo),
+    /// Open-ended work has no finish.
+    #[error("This work ends with its window and has no finish. Leave the finish time out.")]
+    NoFinish,
+    /// Signing waits for the review.
+    #[error("Lane {} is under review. Rule on it before signing.", .0.0)]
+    UnderReview(LaneNo),
+    /// Signing waits for the clock.
+    #[error(
+        "The feed was restarted with its machine, so times are in doubt. Confirm the clock before signing."
+    )]
+    ClockInDoubt,
+    /// There is nothing to confirm.
+    #[error("The clock is not in doubt.")]
+    ClockNotInDoubt,
     /// Only a finish can be moved.
     #[error("Lane {} has not finished, so there is no finish to move. Set its count instead.", .0.0)]
     NotFinished(LaneNo),
@@ -153,6 +190,12 @@ pub enum Refused {
     /// Too many holds.
     #[error("This run has been held {0} times already. Call time, or recall the run.")]
     TooManyHolds(usize),
+    /// Too many moves.
+    #[error("Athletes of this heat have changed lanes {0} times. Set it up as a new heat.")]
+    TooManyMoves(usize),
+    /// Too many remarks.
+    #[error("This heat was reopened, re-run and confirmed {0} times. Set it up as a new heat.")]
+    TooManyRemarks(usize),
     /// Too many runs.
     #[error("This heat has been run {0} times. Set it up as a new heat.")]
     TooManyRuns(u32),
@@ -193,6 +236,8 @@ pub enum Event {
         /// And after it.
         after: String,
     },
-    /// A new run of the heat began; all lanes are fresh.
+    /// A new run began, of the heat or of one lane alone, or was taken back; its lanes are fresh.
     RunChanged,
+    /// An athlete stands in another lane: who is where, and the division and workout of both lanes.
+    EntriesChanged,
 }

@@ -7,13 +7,14 @@ use crate::compile::compile;
 use crate::course::Course;
 use crate::ids::{DeviceId, Epoch, LaneNo, MovementIx};
 use crate::lane::Lane;
+use crate::own_time::OwnTime;
 use crate::record::{Doubts, Entry, Said, Verdict};
 use crate::setup::LaneSetup;
 use crate::time::{HeatMs, MonoMs, SpanMs};
 use crate::work::{Finish, Ground, Work};
 use crate::workout::{
-    CappedAs, ClockRules, FinishRule, Movement, PartSpec, Resolution, Rounding, ScoreRule, Scoring,
-    TrackRule, Unit, Workout,
+    CapOn, CappedAs, ClockRules, FinishRule, Movement, OrderBy, PartSpec, Resolution, Rounding, ScoreRule,
+    Scoring, TrackRule, Unit, Workout,
 };
 
 /// Two parts of six repetitions; the first gives the tie-break.
@@ -45,20 +46,27 @@ fn course(finish: FinishRule) -> Course {
         cash_out: vec![],
         finish,
         track: TrackRule::Units,
-        clock: ClockRules {
-            countdown: SpanMs(0),
-            cap: SpanMs(60_000),
-            resolution: Resolution::Tenth,
-            rounding: Rounding::Up,
-            capped_as: CappedAs::WorkDone,
-            penalty_per_unit: SpanMs(0),
-        },
+        mark_every_part: false,
+        clock: rules(),
     };
     compile(&workout).unwrap()
 }
 
+fn rules() -> ClockRules {
+    ClockRules {
+        countdown: SpanMs(0),
+        cap: SpanMs(60_000),
+        order_by: OrderBy::LaneTime,
+        cap_on: CapOn::LaneTime,
+        resolution: Resolution::Tenth,
+        rounding: Rounding::Up,
+        capped_as: CappedAs::WorkDone,
+        penalty_per_unit: SpanMs(0),
+    }
+}
+
 fn lane() -> Lane {
-    Lane::new(LaneSetup { lane: LaneNo(1), division: 0, workout: 0, occupied: true })
+    Lane::new(LaneSetup { lane: LaneNo(1), division: 0, workout: 0, occupied: true, start: SpanMs(0) })
 }
 
 fn random(seed: &mut u64, limit: i64) -> i64 {
@@ -70,7 +78,10 @@ fn random(seed: &mut u64, limit: i64) -> i64 {
 fn entry(seed: &mut u64) -> Entry {
     let effective = HeatMs(random(seed, 70) * 1_000);
     let said = if random(seed, 25) == 0 {
-        let kind = RulingKind::SetCount { done: u32::try_from(random(seed, 12)).unwrap(), finish: None };
+        let kind = match random(seed, 2) {
+            0 => RulingKind::SetCount { done: u32::try_from(random(seed, 12)).unwrap(), finish: None },
+            _ => RulingKind::AddUnits(i32::try_from(random(seed, 5)).unwrap() - 2),
+        };
         Said::Ruling(Ruling { lane: LaneNo(1), by: "H".into(), reason: "r".into(), kind })
     } else {
         use Call::{Finish, Good, LastWasNoRep, NoRep, Undo};
@@ -104,11 +115,12 @@ fn the_order_of_arrival_changes_nothing() {
         let mut seed = run;
         let finish = if run % 2 == 0 { FinishRule::LastUnit } else { FinishRule::FinishCall };
         let course = course(finish);
-        let mut clock = RunClock::new(SpanMs(60_000));
+        let mut clock = RunClock::default();
         clock.go(HeatMs(2_000), SpanMs(0));
         clock.hold(HeatMs(20_500));
         clock.go(HeatMs(23_500), SpanMs(18_500));
-        let ground = Ground { course: &course, clock: &clock };
+        let (rules, own) = (rules(), OwnTime { start: SpanMs(0), credit: SpanMs(0) });
+        let ground = Ground { course: &course, clock: &clock, rules: &rules, own };
         let entries: Vec<Entry> = (0..60).map(|_| entry(&mut seed)).collect();
         let mut arrived = lane();
         for entry in &entries {

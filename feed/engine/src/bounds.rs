@@ -37,10 +37,16 @@ pub const MAX_RUNS: u32 = 100;
 /// The most times that the clock of one run may be held.
 pub const MAX_HOLDS: usize = 1_000;
 
+/// The most times that athletes of one heat may change lanes. Each late call looks through them.
+pub const MAX_MOVES: usize = 1_000;
+
+/// The most remarks on one heat: re-runs, reopenings, doubts of its clock and their confirmations.
+pub const MAX_REMARKS: usize = 1_000;
+
 /// The most bytes of a device's name or of a fault's code.
 pub const MAX_NAME_BYTES: usize = 64;
 
-/// The most bytes of a ruling's reason, or of the name of who rules.
+/// The most bytes of a reason, or of the name of who rules.
 pub const MAX_REASON_BYTES: usize = 400;
 
 /// The largest time that one penalty adds or gives back, in milliseconds: a day.

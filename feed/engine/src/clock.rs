@@ -1,13 +1,13 @@
-//! The clock of one run: the spans in which it ran, and why each ended. Tells what elapsed time a moment had and
-//! whether a call of that moment counts; leaves the heat's states to `floor`.
+//! The clock of one run: the spans in which it ran, and why each ended. Tells what heat time a moment had and
+//! whether a call of that moment counts; leaves the heat's states to `floor`, and each lane's own share of the time
+//! to `own_time`.
 
 use crate::answer::NotCounted;
 use crate::time::{HeatMs, SpanMs};
 
 /// Spans of running time, in order.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct RunClock {
-    cap: SpanMs,
     spans: Vec<Span>,
 }
 
@@ -29,14 +29,18 @@ enum End {
     Held(HeatMs),
     /// By the call of time; what comes at this moment still counts.
     Called(HeatMs),
+    /// By the last lane's time being up. Each lane's own limit says what counts, as a credit may move one later.
+    RunOut(HeatMs),
+}
+
+/// Heat time in which a lane's calls count, both ends in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Window {
+    pub(crate) from: SpanMs,
+    pub(crate) until: SpanMs,
 }
 
 impl RunClock {
-    /// A clock that has not started.
-    pub(crate) fn new(cap: SpanMs) -> Self {
-        Self { cap, spans: Vec::new() }
-    }
-
     /// Starts, or goes on after a hold, at `at` with `elapsed` on the clock.
     pub(crate) fn go(&mut self, at: HeatMs, elapsed: SpanMs) {
         let zero_at = at.plus(SpanMs(elapsed.0.saturating_neg()));
@@ -48,12 +52,17 @@ impl RunClock {
         self.end(End::Held(at));
     }
 
-    /// Ends the run's time at `at`.
+    /// Ends the run's time at `at`: nothing tapped later counts.
     pub(crate) fn call_time(&mut self, at: HeatMs) {
         self.end(End::Called(at));
     }
 
-    /// Takes the call of time back.
+    /// Notes that every lane's time was up at `at`.
+    pub(crate) fn run_out(&mut self, at: HeatMs) {
+        self.end(End::RunOut(at));
+    }
+
+    /// Takes the end of the run's time back.
     pub(crate) fn reopen(&mut self) {
         self.end(End::Open);
     }
@@ -73,31 +82,41 @@ impl RunClock {
         self.spans.last().map(|span| span.zero_at)
     }
 
-    /// When the latest span reaches the cap.
-    pub(crate) fn cap_at(&self) -> Option<HeatMs> {
-        self.zero_at().map(|zero| zero.plus(self.cap))
+    /// When the latest span reaches an elapsed time.
+    pub(crate) fn moment_of(&self, elapsed: SpanMs) -> Option<HeatMs> {
+        self.zero_at().map(|zero| zero.plus(elapsed))
     }
 
-    /// Elapsed time of a call, if a call of that moment counts. A call exactly at the cap counts.
-    pub(crate) fn counts(&self, moment: HeatMs) -> Result<SpanMs, NotCounted> {
+    /// When the run's time ended, if it did.
+    pub(crate) fn ended_at(&self) -> Option<HeatMs> {
+        match self.spans.last()?.end {
+            End::Called(at) | End::RunOut(at) => Some(at),
+            End::Open | End::Held(_) => None,
+        }
+    }
+
+    /// Elapsed time of a call, if a call of that moment counts for a lane whose time is `own`. A call exactly at
+    /// either end of it counts.
+    pub(crate) fn counts(&self, moment: HeatMs, own: Window) -> Result<SpanMs, NotCounted> {
         let span = self.span_of(moment).ok_or(NotCounted::BeforeStart)?;
         let elapsed = moment.since(span.zero_at);
         match span.end {
             End::Held(held) if moment > held => Err(NotCounted::DuringHold),
             End::Called(called) if moment > called => Err(NotCounted::AfterCap),
-            _ if elapsed > self.cap => Err(NotCounted::AfterCap),
+            _ if elapsed > own.until => Err(NotCounted::AfterCap),
+            _ if elapsed < own.from => Err(NotCounted::BeforeStart),
             _ => Ok(elapsed),
         }
     }
 
-    /// What the clock showed at a moment: 0 before the start, frozen in holds, never above the cap.
+    /// Elapsed time at a moment: 0 before the start, frozen in holds and when time was called.
     pub(crate) fn elapsed(&self, moment: HeatMs) -> SpanMs {
         let Some(span) = self.span_of(moment) else { return SpanMs(0) };
         let seen = match span.end {
             End::Held(end) | End::Called(end) => moment.min(end),
-            End::Open => moment,
+            End::Open | End::RunOut(_) => moment,
         };
-        seen.since(span.zero_at).min(self.cap)
+        seen.since(span.zero_at)
     }
 
     fn span_of(&self, moment: HeatMs) -> Option<&Span> {
@@ -115,23 +134,27 @@ impl RunClock {
 mod tests {
     use super::*;
 
-    /// Starts at 1,000, is held at 61,000, goes on at 100,000 with a minute on the clock; cap 2 minutes.
+    /// Starts at 1,000, is held at 61,000, goes on at 100,000 with a minute on the clock.
     fn held_once() -> RunClock {
-        let mut clock = RunClock::new(SpanMs(120_000));
+        let mut clock = RunClock::default();
         clock.go(HeatMs(1_000), SpanMs(0));
         clock.hold(HeatMs(61_000));
         clock.go(HeatMs(100_000), SpanMs(60_000));
         clock
     }
 
+    /// From 10 s to 2 minutes of heat time.
+    const OWN: Window = Window { from: SpanMs(10_000), until: SpanMs(120_000) };
+
     #[test]
     fn calls_are_placed_by_their_moment() {
         #[track_caller]
         fn check(moment: i64, want: Result<i64, NotCounted>) {
-            assert_eq!(held_once().counts(HeatMs(moment)), want.map(SpanMs));
+            assert_eq!(held_once().counts(HeatMs(moment), OWN), want.map(SpanMs));
         }
         check(999, Err(NotCounted::BeforeStart));
-        check(1_000, Ok(0));
+        check(10_999, Err(NotCounted::BeforeStart));
+        check(11_000, Ok(10_000));
         check(60_999, Ok(59_999));
         check(61_000, Ok(60_000));
         check(61_001, Err(NotCounted::DuringHold));
@@ -142,25 +165,38 @@ mod tests {
     }
 
     #[test]
-    fn the_shown_time_freezes_and_stops() {
+    fn the_elapsed_time_freezes_in_a_hold_and_when_time_is_called() {
         #[track_caller]
-        fn check(moment: i64, want: i64) {
-            assert_eq!(held_once().elapsed(HeatMs(moment)), SpanMs(want));
+        fn check(clock: &RunClock, moment: i64, want: i64) {
+            assert_eq!(clock.elapsed(HeatMs(moment)), SpanMs(want));
         }
-        check(0, 0);
-        check(31_000, 30_000);
-        check(80_000, 60_000);
-        check(110_000, 70_000);
-        check(999_999, 120_000);
+        let mut clock = held_once();
+        check(&clock, 0, 0);
+        check(&clock, 31_000, 30_000);
+        check(&clock, 80_000, 60_000);
+        check(&clock, 110_000, 70_000);
+        clock.call_time(HeatMs(120_000));
+        check(&clock, 999_999, 80_000);
     }
 
     #[test]
     fn time_called_early_ends_the_run_and_can_be_taken_back() {
         let mut clock = held_once();
         clock.call_time(HeatMs(130_000));
-        assert_eq!(clock.counts(HeatMs(130_000)), Ok(SpanMs(90_000)));
-        assert_eq!(clock.counts(HeatMs(130_001)), Err(NotCounted::AfterCap));
+        assert_eq!(clock.ended_at(), Some(HeatMs(130_000)));
+        assert_eq!(clock.counts(HeatMs(130_000), OWN), Ok(SpanMs(90_000)));
+        assert_eq!(clock.counts(HeatMs(130_001), OWN), Err(NotCounted::AfterCap));
         clock.reopen();
-        assert_eq!(clock.counts(HeatMs(130_001)), Ok(SpanMs(90_001)));
+        assert_eq!((clock.ended_at(), clock.counts(HeatMs(130_001), OWN)), (None, Ok(SpanMs(90_001))));
+    }
+
+    #[test]
+    fn a_credited_lane_goes_on_counting_after_the_others_ran_out() {
+        let mut clock = held_once();
+        clock.run_out(HeatMs(160_000));
+        assert_eq!(clock.ended_at(), Some(HeatMs(160_000)));
+        assert_eq!(clock.counts(HeatMs(160_001), OWN), Err(NotCounted::AfterCap));
+        let credited = Window { until: SpanMs(125_000), ..OWN };
+        assert_eq!(clock.counts(HeatMs(165_000), credited), Ok(SpanMs(125_000)));
     }
 }

@@ -20,7 +20,7 @@ pub enum Command {
 /// One judge's call as sent.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Tally {
-    /// Run of the heat that it is for, from 1; a late call of a recalled run counts in no other.
+    /// The lane's run that it is for, from 1 (`LaneView::run`); a late call of a recalled run counts in no other.
     pub run: u32,
     /// The lane it is for.
     pub lane: LaneNo,
@@ -103,15 +103,44 @@ pub enum RulingKind {
     SetCount {
         /// Units along the course, not score units.
         done: u32,
-        /// Elapsed time of the finish, when `done` is the whole course.
+        /// Time of the finish, as in `MoveFinish`, when `done` is the whole course.
         finish: Option<SpanMs>,
     },
-    /// The finish was at this elapsed time.
+    /// So many units of work more, or fewer where negative, than the lane has; never 0.
+    AddUnits(i32),
+    /// The finish was at this time, counted as the workout's order counts it, from the lane's own start or from the
+    /// heat's; penalties and credits come on top.
     MoveFinish(SpanMs),
+    /// Time credited for failed equipment: the lane's time counts that much less, so that a cap on lane time lies
+    /// that much later. Adds to earlier ones; a negative amount takes back what was credited.
+    Credit(SpanMs),
+    /// The athlete goes on in another, empty lane, and division, workout and record go along. Judges' phones stay with
+    /// their lanes; a late call of the old lane tapped before the move goes to the athlete.
+    MoveAthlete {
+        /// The empty lane.
+        to: LaneNo,
+    },
+    /// The count goes on from a paper card, as with `SetCount`.
+    FromPaper {
+        /// Units along the course, not score units.
+        done: u32,
+        /// Time of the finish, when `done` is the whole course.
+        finish: Option<SpanMs>,
+    },
     /// Time or score units taken. Adds to earlier ones; a negative amount gives back.
     Penalty(Penalty),
     /// The lane's status is this.
     Status(StatusRuling),
+}
+
+impl RulingKind {
+    /// Whether it says what the lane has done; no judge takes back what lies before it.
+    pub(crate) fn is_about_work(&self) -> bool {
+        matches!(
+            self,
+            Self::SetCount { .. } | Self::AddUnits(_) | Self::MoveFinish(_) | Self::FromPaper { .. }
+        )
+    }
 }
 
 /// A penalty.
@@ -139,7 +168,7 @@ pub enum StatusRuling {
 }
 
 /// A change of the heat's state, by the head judge or the floor operator.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Floor {
     /// Lanes set → on deck.
@@ -152,14 +181,38 @@ pub enum Floor {
     Hold,
     /// Held → countdown of the resume → running on.
     Resume,
-    /// Countdown, running or held → cancelled: the run scores nothing.
+    /// Countdown, running or held → cancelled: the run scores nothing. While one lane runs again alone, its earlier
+    /// result stands again, and the heat is provisional as it was.
     Cancel,
     /// Running → time called, before the cap.
     CallTime,
     /// Time called → provisional, whatever numbers are missing.
     Close,
-    /// Provisional → signed.
+    /// Provisional → signed. Not while a lane is under review or the clock is in doubt.
     Sign,
+    /// Running, held, time called, provisional or cancelled → on deck: the whole heat runs again. The earlier run stays
+    /// in the record and scores nothing.
+    Rerun {
+        /// Why; never empty.
+        reason: String,
+    },
+    /// Time called or provisional → on deck: one lane runs again alone and is ranked with its heat; the results of the
+    /// other lanes stand.
+    RerunLane {
+        /// The lane.
+        lane: LaneNo,
+        /// Why; never empty.
+        reason: String,
+    },
+    /// Signed → provisional.
+    Reopen {
+        /// Why; never empty.
+        reason: String,
+    },
+    /// The feed says that it carried the clock over a reboot: times are in doubt.
+    DoubtClock,
+    /// The head judge takes the clock's times as good.
+    ConfirmClock,
 }
 
 /// A lane judge's link.

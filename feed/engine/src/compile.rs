@@ -5,9 +5,9 @@ use crate::bounds::{
     MAX_CAP_MS, MAX_CLOSING_BLOCKS, MAX_COUNTDOWN_MS, MAX_EXPECTED_MS_PER_UNIT, MAX_NAME_BYTES, MAX_PARTS,
     MAX_PENALTY_MS, MAX_SCORE_UNITS, MAX_UNITS,
 };
-use crate::course::{Course, Part};
+use crate::course::{Course, Lap, Part};
 use crate::setup::WorkoutError;
-use crate::workout::{FinishRule, Movement, PartSpec, ScoreRule, TrackRule, Unit, Workout};
+use crate::workout::{FinishRule, Movement, PartSpec, ScoreRule, Scoring, TrackRule, Unit, Workout};
 
 /// The whole track, in millionths.
 const TRACK_PPM: u64 = 1_000_000;
@@ -31,13 +31,21 @@ pub(crate) fn compile(workout: &Workout) -> Result<Course, WorkoutError> {
         }
         parts.push(part);
     }
-    if score == 0 {
+    let lap = lap_of(workout, &parts);
+    if score <= lap.map_or(0, |lap| lap.first_score) {
         return Err(WorkoutError::NothingScored);
     }
-    share_track(&mut parts, workout.track);
-    let (closing_blocks, closing_step) = closing(workout, &parts);
+    // An AMRAP's buy-in and its round have a track each; all other work has one track.
+    let (buy_in, rest) = parts.split_at_mut(lap.map_or(0, |lap| lap.first_part));
+    share_track(buy_in, workout.track);
+    share_track(rest, workout.track);
+    let (closing_blocks, closing_step) = match parts.last() {
+        Some(last) if lap.is_none() => (last.closing_blocks, last.closing_step),
+        _ => (0, 0),
+    };
     let finish_call = workout.finish == FinishRule::FinishCall;
-    Ok(Course { parts, units, score_units: score, closing_blocks, closing_step, finish_call })
+    let scoring = workout.scoring;
+    Ok(Course { scoring, parts, units, score_units: score, closing_blocks, closing_step, finish_call, lap })
 }
 
 /// A part in its place, before it is checked.
@@ -46,6 +54,8 @@ struct Planned<'a> {
     /// Repetitions that the round's scheme puts in place of the amount.
     scheme: Option<u32>,
     round: u32,
+    /// It ends with the closing mark.
+    marked: bool,
 }
 
 fn check_movement(movement: &Movement) -> Result<(), WorkoutError> {
@@ -96,6 +106,10 @@ fn lay_out(workout: &Workout) -> Result<Vec<Planned<'_>>, WorkoutError> {
     if rounds == 0 && !workout.body.is_empty() {
         return Err(WorkoutError::NoRounds);
     }
+    let open_ended = matches!(workout.scoring, Scoring::Amrap { .. });
+    if open_ended {
+        check_amrap(workout)?;
+    }
     let count = |parts: &[PartSpec]| u64::try_from(parts.len()).unwrap_or(u64::MAX);
     let found = count(&workout.body)
         .saturating_mul(rounds)
@@ -106,18 +120,50 @@ fn lay_out(workout: &Workout) -> Result<Vec<Planned<'_>>, WorkoutError> {
         Ok(1..=MAX_PARTS) => {}
         _ => return Err(WorkoutError::TooManyParts { found, max: MAX_PARTS }),
     }
-    let once = |spec| Planned { spec, scheme: None, round: 0 };
+    let marked = workout.mark_every_part;
+    let once = |spec| Planned { spec, scheme: None, round: 0, marked };
     let mut planned: Vec<Planned<'_>> = workout.buy_in.iter().map(once).collect();
     if !workout.body.is_empty() {
         let rounds = u32::try_from(rounds).unwrap_or(u32::MAX);
         for (round, scheme) in
             (1..=rounds).zip(workout.scheme.iter().map(Some).chain(std::iter::repeat(None)))
         {
-            planned.extend(workout.body.iter().map(|spec| Planned { spec, scheme: scheme.copied(), round }));
+            // All sets of an AMRAP's scheme are one round.
+            let round = if open_ended { 1 } else { round };
+            let in_round = |spec| Planned { spec, scheme: scheme.copied(), round, marked };
+            planned.extend(workout.body.iter().map(in_round));
         }
     }
     planned.extend(workout.cash_out.iter().map(once));
+    if let Some(last) = planned.last_mut().filter(|_| !open_ended) {
+        last.marked = true;
+    }
     Ok(planned)
+}
+
+/// What has no place in work that is repeated until its window closes.
+fn check_amrap(workout: &Workout) -> Result<(), WorkoutError> {
+    if workout.body.is_empty() {
+        return Err(WorkoutError::AmrapWithoutRound);
+    }
+    if !workout.cash_out.is_empty() {
+        return Err(WorkoutError::AmrapCashOut);
+    }
+    if workout.finish == FinishRule::FinishCall {
+        return Err(WorkoutError::AmrapFinishCall);
+    }
+    if workout.rounds != 1 {
+        return Err(WorkoutError::AmrapRounds { found: workout.rounds });
+    }
+    Ok(())
+}
+
+/// What an AMRAP repeats: all but its buy-in.
+fn lap_of(workout: &Workout, parts: &[Part]) -> Option<Lap> {
+    let Scoring::Amrap { .. } = workout.scoring else { return None };
+    let first_part = workout.buy_in.len();
+    let first = parts.get(first_part)?;
+    Some(Lap { first_part, first_unit: first.first_unit, first_score: first.score_before })
 }
 
 fn make_part(
@@ -140,12 +186,15 @@ fn make_part(
     if spec.scores == ScoreRule::PerUnits(0) {
         return Err(WorkoutError::ScorePerZero { part: number });
     }
+    let step = movement.step.min(amount);
+    let (closing_blocks, closing_step) =
+        if planned.marked { closing(movement, amount, step) } else { (0, 0) };
     Ok(Part {
         movement: movement.name.clone(),
         short_name: movement.short_name.clone(),
         amount,
         unit: movement.unit,
-        step: movement.step.min(amount),
+        step,
         several_at_once: movement.several_at_once,
         load: spec.load.clone(),
         round: planned.round,
@@ -156,6 +205,8 @@ fn make_part(
         track_len_ppm: 0,
         expected_ms_per_unit: movement.expected_ms_per_unit,
         tie_break: spec.tie_break,
+        closing_blocks,
+        closing_step,
         faults: movement.faults.clone(),
     })
 }
@@ -180,21 +231,15 @@ fn share_track(parts: &mut [Part], rule: TrackRule) {
     }
 }
 
-/// Number of closing blocks and units of each (common practice). They lie wholly inside the last part; work that
-/// is not counted in repetitions has them only where its movement declares closing steps.
-fn closing(workout: &Workout, parts: &[Part]) -> (u8, u32) {
-    let Some(last) = parts.last() else { return (0, 0) };
+/// Number of closing blocks at the end of a part and units of each (common practice). They lie wholly inside it; work
+/// that is not counted in repetitions has them only where its movement declares closing steps.
+fn closing(movement: &Movement, amount: u32, step: u32) -> (u8, u32) {
     let blocks = |wanted: u8, there: u32| wanted.min(u8::try_from(there).unwrap_or(u8::MAX));
-    if last.unit == Unit::Rep {
-        return (blocks(MAX_CLOSING_BLOCKS, last.amount), 1);
+    if movement.unit == Unit::Rep {
+        return (blocks(MAX_CLOSING_BLOCKS, amount), 1);
     }
-    let specs = [&workout.cash_out, &workout.body, &workout.buy_in];
-    let spec = specs.into_iter().find_map(|specs| specs.last());
-    let declared = spec
-        .and_then(|spec| workout.movements.get(usize::from(spec.movement.0)))
-        .map_or(0, |movement| movement.closing_steps);
-    match blocks(declared, last.amount / last.step) {
+    match blocks(movement.closing_steps, amount / step) {
         0 => (0, 0),
-        blocks => (blocks, last.step),
+        blocks => (blocks, step),
     }
 }

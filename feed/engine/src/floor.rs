@@ -2,15 +2,15 @@
 //! when every lane has ended.
 
 use crate::answer::Refused;
-use crate::bounds::{CLOSE_GRACE_MS, MAX_HOLDS, MAX_RUNS};
+use crate::bounds::{CLOSE_GRACE_MS, MAX_HOLDS};
 use crate::clock::RunClock;
-use crate::command::Floor;
-use crate::heat::{Heat, latest_finish};
+use crate::command::{Floor, StatusRuling};
+use crate::heat::Heat;
 use crate::lane::Lane;
-use crate::record::PastRun;
+use crate::order::Stage;
+use crate::record::RemarkKind;
 use crate::time::{HeatMs, SpanMs};
 use crate::view::{Clock, State};
-use crate::work::Ground;
 
 /// Where the heat stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,8 +45,8 @@ pub(crate) struct Ended {
     pub(crate) at: HeatMs,
     /// What the clock stands at.
     pub(crate) shown: SpanMs,
-    /// Every lane had ended before the cap; an undo takes the call of time back.
-    pub(crate) all_lanes: bool,
+    /// Every lane had ended while there was time left; an undo takes the call of time back.
+    pub(crate) early: bool,
 }
 
 impl Phase {
@@ -65,6 +65,18 @@ impl Phase {
         }
     }
 
+    /// Whether the whole heat may be run again from here.
+    fn may_run_again(&self) -> bool {
+        matches!(
+            self,
+            Self::Running
+                | Self::Held { .. }
+                | Self::TimeCalled(_)
+                | Self::Provisional { .. }
+                | Self::Cancelled { .. }
+        )
+    }
+
     /// How time ended, from time called on.
     pub(crate) fn ended(&self) -> Option<Ended> {
         match self {
@@ -76,32 +88,45 @@ impl Phase {
 
 impl Heat {
     /// Takes a command of the floor.
-    pub(crate) fn floor(&mut self, at: HeatMs, command: Floor) -> Result<(), Refused> {
-        let elapsed = self.clock.elapsed(at);
+    pub(crate) fn floor(&mut self, at: HeatMs, command: &Floor) -> Result<(), Refused> {
+        let elapsed = self.clock().elapsed(at);
         match (command, self.phase) {
             (Floor::OnDeck, Phase::LanesSet) => self.phase = Phase::OnDeck,
-            (Floor::OnDeck, Phase::Cancelled { .. }) => self.start_new_run()?,
-            (Floor::StartCountdown, Phase::OnDeck) => self.count_down(at, SpanMs(0)),
-            (Floor::Recall, Phase::Countdown { .. } | Phase::Running) => self.start_new_run()?,
+            (Floor::OnDeck, Phase::Cancelled { .. }) => self.run_again()?,
+            (Floor::StartCountdown, Phase::OnDeck) => {
+                // A lane that runs again alone and started after its heat is on the heat's clock from its start on.
+                self.count_down(at, self.lone_lane().map_or(SpanMs(0), |lane| lane.own.start));
+            }
+            (Floor::Recall, Phase::Countdown { .. } | Phase::Running) => self.run_again()?,
             (Floor::Hold, Phase::Countdown { elapsed, .. }) => self.phase = Phase::Held { elapsed },
-            (Floor::Hold, Phase::Running) if self.clock.starts() >= MAX_HOLDS => {
-                return Err(Refused::TooManyHolds(MAX_HOLDS));
-            }
-            (Floor::Hold, Phase::Running) => {
-                self.clock.hold(at);
-                self.phase = Phase::Held { elapsed };
-            }
+            (Floor::Hold, Phase::Running) => self.hold(at, elapsed)?,
             (Floor::Resume, Phase::Held { elapsed }) => self.count_down(at, elapsed),
             (Floor::Cancel, Phase::Countdown { .. } | Phase::Running | Phase::Held { .. }) => {
-                self.phase = Phase::Cancelled { elapsed };
+                if !self.cancel_alone(at) {
+                    self.phase = Phase::Cancelled { elapsed: self.shown().unwrap_or(elapsed) };
+                }
             }
             (Floor::CallTime, Phase::Running) => {
-                self.call_time(Ended { at, shown: elapsed, all_lanes: false });
+                self.clock_mut().call_time(at);
+                self.phase = Phase::TimeCalled(Ended { at, shown: elapsed, early: false });
             }
             (Floor::Close, Phase::TimeCalled(ended)) => {
                 self.phase = Phase::Provisional { ended, by_itself: false };
             }
-            (Floor::Sign, Phase::Provisional { ended, .. }) => self.phase = Phase::Signed(ended),
+            (Floor::Sign, Phase::Provisional { ended, .. }) => {
+                self.may_sign()?;
+                self.phase = Phase::Signed(ended);
+            }
+            (Floor::Reopen { reason }, Phase::Signed(ended)) => {
+                self.remark(at, RemarkKind::Reopened, reason)?;
+                self.phase = Phase::Provisional { ended, by_itself: false };
+            }
+            (Floor::Rerun { reason }, phase) if phase.may_run_again() => self.rerun(at, reason)?,
+            (Floor::RerunLane { lane, reason }, Phase::TimeCalled(_) | Phase::Provisional { .. }) => {
+                self.rerun_lane(at, *lane, reason)?;
+            }
+            (Floor::DoubtClock, phase) => return self.doubt_clock(at, phase),
+            (Floor::ConfirmClock, _) => self.confirm_clock(at)?,
             (_, Phase::Signed(_)) => return Err(Refused::HeatSigned),
             (_, Phase::Cancelled { .. }) => return Err(Refused::HeatCancelled),
             (_, phase) => return Err(Refused::NotInThisState(phase.state())),
@@ -124,7 +149,7 @@ impl Heat {
     pub(crate) fn due(&self) -> Option<HeatMs> {
         match self.phase {
             Phase::Countdown { go_at, .. } => Some(go_at),
-            Phase::Running => self.clock.cap_at(),
+            Phase::Running => self.clock().moment_of(self.next_up()),
             Phase::TimeCalled(ended) if !self.must_wait() => Some(ended.at.plus(SpanMs(CLOSE_GRACE_MS))),
             _ => None,
         }
@@ -133,9 +158,7 @@ impl Heat {
     /// Follows up on an input received at `at`, whose effect was at `effective`.
     pub(crate) fn settle(&mut self, at: HeatMs, effective: HeatMs) {
         if self.phase == Phase::Running && self.all_ended() {
-            let elapsed = self.clock.elapsed(effective);
-            let shown = latest_finish(&self.lanes).map_or(elapsed, |finish| finish.max(elapsed));
-            self.call_time(Ended { at, shown, all_lanes: true });
+            self.end_run(at, effective);
             self.refresh_all();
         }
         if let Phase::TimeCalled(ended) = self.phase
@@ -153,20 +176,22 @@ impl Heat {
     }
 
     /// A call has reopened a lane: if time was called only because every lane had ended, the clock runs on as if it
-    /// had never stopped, or has reached the cap meanwhile. Calls that came too late before may count now.
+    /// had never stopped, or has run out meanwhile. Calls that came too late before may count now.
     pub(crate) fn resume_if_reopened(&mut self, at: HeatMs) {
         let (Phase::TimeCalled(ended) | Phase::Provisional { ended, by_itself: true }) = self.phase else {
             return;
         };
-        let Some(cap_at) = self.clock.cap_at().filter(|_| ended.all_lanes) else { return };
-        if at < cap_at {
-            self.clock.reopen();
+        let ends = self.ends();
+        let Some(ends_at) = self.clock().moment_of(ends).filter(|_| ended.early) else { return };
+        if at < ends_at {
+            self.clock_mut().reopen();
             self.phase = Phase::Running;
         } else {
-            self.call_time(Ended { at: cap_at, shown: self.rules.cap, all_lanes: false });
+            self.clock_mut().run_out(ends_at);
+            self.phase = Phase::TimeCalled(Ended { at: ends_at, shown: ends, early: false });
         }
-        for lane in &mut self.lanes {
-            lane.recount(Ground { course: &self.courses[lane.course], clock: &self.clock });
+        for index in 0..self.lanes.len() {
+            self.recount(index);
         }
         self.refresh_all();
     }
@@ -174,42 +199,168 @@ impl Heat {
     /// How the clock is drawn.
     pub(crate) fn clock_view(&self) -> Clock {
         match self.phase {
-            Phase::LanesSet | Phase::OnDeck => Clock::Idle,
             Phase::Countdown { since, go_at, elapsed } => Clock::CountingDown { since, go_at, elapsed },
-            Phase::Running => self.clock.zero_at().map_or(Clock::Idle, |zero_at| Clock::Running { zero_at }),
-            Phase::Held { elapsed } | Phase::Cancelled { elapsed } => Clock::Stopped { elapsed },
-            Phase::TimeCalled(ended) | Phase::Provisional { ended, .. } | Phase::Signed(ended) => {
-                Clock::Stopped { elapsed: ended.shown }
+            Phase::Running => {
+                self.clock().zero_at().map_or(Clock::Idle, |zero_at| Clock::Running { zero_at })
             }
+            _ => self.shown().map_or(Clock::Idle, |elapsed| Clock::Stopped { elapsed }),
         }
+    }
+
+    /// The clock that the phase goes by.
+    pub(crate) fn clock(&self) -> &RunClock {
+        // Runs are numbered from 1, and each has its clock from its beginning.
+        &self.clocks[self.clock_slot()]
+    }
+
+    /// How far a lane is.
+    pub(crate) fn stage_of(&self, lane: &Lane) -> Stage {
+        match self.phase {
+            Phase::Cancelled { .. } => Stage::Void,
+            _ if !self.is_running(lane) || self.time_is_up(lane) => Stage::Called,
+            phase if phase.ended().is_some() => Stage::Called,
+            _ => Stage::Live,
+        }
+    }
+
+    /// How far the heat is: while a lane runs again alone, the heat was called already.
+    pub(crate) fn stage(&self) -> Stage {
+        match self.phase {
+            Phase::Cancelled { .. } => Stage::Void,
+            phase if phase.ended().is_some() || self.lone_lane().is_some() => Stage::Called,
+            _ => Stage::Live,
+        }
+    }
+
+    /// Whether a lane is in the run that is on the clock.
+    pub(crate) fn is_running(&self, lane: &Lane) -> bool {
+        lane.run == self.on_clock
+    }
+
+    /// Heat time at which the last lane's time is up, lanes that are out left aside.
+    pub(crate) fn ends(&self) -> SpanMs {
+        let up = self.runners().filter(|lane| !lane.now().is_out()).map(|lane| lane.own.up(&self.rules));
+        up.max().unwrap_or(self.rules.cap)
+    }
+
+    /// When a lane's time ended: its own, or its run's.
+    pub(crate) fn time_of(&self, lane: &Lane) -> Option<HeatMs> {
+        let clock = self.clock_of(lane);
+        let up = clock.moment_of(lane.own.up(&self.rules));
+        let ended = clock.ended_at();
+        up.into_iter().chain(ended).min()
+    }
+
+    /// Whether a lane counts as having finished: in open-ended work, as having worked to the end of its window.
+    pub(crate) fn has_finished(&self, lane: &Lane) -> bool {
+        let open_ended = self.courses.get(lane.course).is_some_and(|course| course.is_open_ended());
+        let done = if open_ended { lane.stage == Stage::Called } else { lane.now().finish.is_some() };
+        done && !lane.now().is_out()
+    }
+
+    /// What a clock that stands still shows; none before the start.
+    fn shown(&self) -> Option<SpanMs> {
+        match self.phase {
+            Phase::Held { elapsed } | Phase::Cancelled { elapsed } | Phase::Countdown { elapsed, .. } => {
+                Some(elapsed)
+            }
+            phase => phase.ended().map(|ended| ended.shown),
+        }
+    }
+
+    fn clock_mut(&mut self) -> &mut RunClock {
+        let slot = self.clock_slot();
+        &mut self.clocks[slot]
+    }
+
+    fn clock_slot(&self) -> usize {
+        usize::try_from(self.on_clock).unwrap_or(usize::MAX).saturating_sub(1)
     }
 
     fn count_down(&mut self, since: HeatMs, elapsed: SpanMs) {
         self.phase = Phase::Countdown { since, go_at: since.plus(self.rules.countdown), elapsed };
     }
 
-    fn fire(&mut self, due: HeatMs) {
-        match self.phase {
-            Phase::Countdown { elapsed, .. } => {
-                self.clock.go(due, elapsed);
-                self.phase = Phase::Running;
-            }
-            Phase::Running => self.call_time(Ended { at: due, shown: self.rules.cap, all_lanes: false }),
-            _ => {}
+    fn hold(&mut self, at: HeatMs, elapsed: SpanMs) -> Result<(), Refused> {
+        if self.clock().starts() >= MAX_HOLDS {
+            return Err(Refused::TooManyHolds(MAX_HOLDS));
         }
+        self.clock_mut().hold(at);
+        self.phase = Phase::Held { elapsed };
+        Ok(())
+    }
+
+    /// Signing waits for every review, and for the clock.
+    fn may_sign(&self) -> Result<(), Refused> {
+        let in_review = |lane: &&Lane| lane.now().status == Some(StatusRuling::UnderReview);
+        match self.lanes.iter().find(in_review) {
+            Some(lane) => Err(Refused::UnderReview(lane.no)),
+            None if self.doubted => Err(Refused::ClockInDoubt),
+            None => Ok(()),
+        }
+    }
+
+    fn fire(&mut self, due: HeatMs) {
         self.now = self.now.max(due);
+        if let Phase::Countdown { elapsed, .. } = self.phase {
+            self.clock_mut().go(due, elapsed);
+            self.phase = Phase::Running;
+        }
         self.refresh_all();
         self.settle(due, due);
     }
 
-    fn call_time(&mut self, ended: Ended) {
-        self.clock.call_time(ended.at);
-        self.phase = Phase::TimeCalled(ended);
+    /// Ends the run's time: every lane has ended or its time is up.
+    fn end_run(&mut self, at: HeatMs, effective: HeatMs) {
+        let elapsed = self.clock().elapsed(effective);
+        let last = |lane: &Lane| match lane.now().finish {
+            _ if lane.now().is_out() => elapsed,
+            Some(finish) => finish.elapsed,
+            None => lane.own.up(&self.rules),
+        };
+        let shown = self.runners().map(last).fold(elapsed, SpanMs::max);
+        let ends = self.ends();
+        let stopped = self.runners().any(|lane| !lane.now().has_ended()) || self.runners().next().is_none();
+        let early = !stopped || shown < ends;
+        if early {
+            self.clock_mut().call_time(at);
+        } else {
+            self.clock_mut().run_out(at);
+        }
+        self.phase = Phase::TimeCalled(Ended { at, shown, early });
+    }
+
+    /// Lanes with an athlete in the run that is on the clock.
+    fn runners(&self) -> impl Iterator<Item = &Lane> {
+        self.lanes.iter().filter(|lane| lane.occupied && self.is_running(lane))
+    }
+
+    /// Heat time at which the next lane's time is up.
+    fn next_up(&self) -> SpanMs {
+        let at_work = self.runners().filter(|lane| !lane.now().has_ended() && !self.time_is_up(lane));
+        at_work.map(|lane| lane.own.up(&self.rules)).min().unwrap_or_else(|| self.ends())
     }
 
     fn all_ended(&self) -> bool {
-        let mut occupied = self.lanes.iter().filter(|lane| lane.occupied).peekable();
-        occupied.peek().is_some() && occupied.all(|lane| lane.now().has_ended())
+        if self.runners().next().is_none() {
+            return self.is_past(self.ends());
+        }
+        self.runners().all(|lane| lane.now().has_ended() || self.time_is_up(lane))
+    }
+
+    /// Whether a lane's own time is up, though the heat may go on.
+    fn time_is_up(&self, lane: &Lane) -> bool {
+        let up = lane.own.up(&self.rules);
+        match self.phase {
+            Phase::Running => self.is_past(up),
+            Phase::Held { elapsed } | Phase::Countdown { elapsed, .. } => elapsed >= up,
+            _ => false,
+        }
+    }
+
+    /// Whether the running clock has come to a heat time.
+    fn is_past(&self, heat_time: SpanMs) -> bool {
+        self.clock().moment_of(heat_time).is_some_and(|moment| self.now >= moment)
     }
 
     /// Whether calls may still be missing: a number is, or a lane was stopped by time while no phone of its judge
@@ -217,19 +368,5 @@ impl Heat {
     fn must_wait(&self) -> bool {
         let lost = |lane: &Lane| lane.occupied && !lane.now().has_ended() && lane.judge_lost();
         self.pages.gap_outstanding() || self.lanes.iter().any(lost)
-    }
-
-    /// Puts the present run away and starts a fresh one, on deck.
-    fn start_new_run(&mut self) -> Result<(), Refused> {
-        if self.run >= MAX_RUNS {
-            return Err(Refused::TooManyRuns(self.run));
-        }
-        let lanes = self.lanes.iter_mut().map(Lane::start_over).collect();
-        self.past.push(PastRun { run: self.run, lanes });
-        self.run += 1;
-        self.clock = RunClock::new(self.rules.cap);
-        self.phase = Phase::OnDeck;
-        self.screen.run_changed();
-        Ok(())
     }
 }

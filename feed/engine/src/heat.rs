@@ -1,22 +1,26 @@
 //! One heat: commands and the passing of time go in, answers and events come out. Holds the parts together;
 //! the states are in `floor`, rulings in `rulings`, a lane's counting in `lane`.
 
+use std::ops::Range;
+
 use crate::answer::{Event, NotCounted, Outcome, Refused};
-use crate::bounds::{MAX_NAME_BYTES, MAX_WORKOUTS};
+use crate::assemble::{compile_all, place_lanes};
+use crate::bounds::MAX_NAME_BYTES;
 use crate::clock::RunClock;
-use crate::command::{Call, Command, Link, Tally};
-use crate::compile::compile;
+use crate::command::{Call, Command, Link, RulingKind, Tally};
 use crate::course::Course;
 use crate::floor::Phase;
-use crate::ids::{LaneNo, MAX_LANES};
+use crate::ids::LaneNo;
 use crate::lane::Lane;
+use crate::moves::Moves;
 use crate::official::resolution_ms;
-use crate::order::{Floor as OrderFloor, Groups, Stage};
+use crate::order::{Floor as OrderFloor, Groups};
 use crate::pages::{Pages, Turn};
-use crate::record::{Doubts, Entry, PastRun, Said, Verdict};
+use crate::record::{Doubts, Entry, PastRun, Remark, Said, Verdict};
+use crate::runs::Alone;
 use crate::screen::Screen;
 use crate::setup::{HeatSetup, SetupError};
-use crate::time::{HeatMs, SpanMs};
+use crate::time::HeatMs;
 use crate::view::{HeatView, LaneView, Standing};
 use crate::work::{EntryIx, Ground, fault_of};
 use crate::workout::ClockRules;
@@ -28,11 +32,20 @@ pub struct Heat {
     pub(crate) courses: Vec<Course>,
     pub(crate) groups: Groups,
     pub(crate) phase: Phase,
-    pub(crate) run: u32,
-    pub(crate) clock: RunClock,
+    /// The clock of each run so far, by its number from 1.
+    pub(crate) clocks: Vec<RunClock>,
+    /// The run whose clock the phase goes by; lanes of other runs have ended.
+    pub(crate) on_clock: u32,
+    /// The lane that runs again alone, or did last.
+    pub(crate) alone: Option<Alone>,
+    /// The clock is in doubt.
+    pub(crate) doubted: bool,
     /// In lane order.
     pub(crate) lanes: Vec<Lane>,
+    pub(crate) moves: Moves,
+    /// By number.
     pub(crate) past: Vec<PastRun>,
+    pub(crate) remarks: Vec<Remark>,
     pub(crate) pages: Pages,
     /// The latest moment that came in.
     pub(crate) now: HeatMs,
@@ -48,17 +61,21 @@ impl Heat {
     /// Names the lane, workout or part that makes the heat impossible to run.
     pub fn new(setup: HeatSetup) -> Result<Self, SetupError> {
         let (rules, courses) = compile_all(&setup)?;
-        let lanes = place_lanes(&setup, courses.len())?;
+        let lanes = place_lanes(&setup, courses.len(), &rules)?;
         let groups = Groups::new(&lanes, &courses);
         let mut heat = Self {
-            clock: RunClock::new(rules.cap),
             rules,
             courses,
             groups,
             phase: Phase::LanesSet,
-            run: 1,
+            clocks: vec![RunClock::default()],
+            on_clock: 1,
+            alone: None,
+            doubted: false,
+            moves: Moves::new(lanes.iter().map(|lane| lane.occupied).collect()),
             lanes,
             past: Vec::new(),
+            remarks: Vec::new(),
             pages: Pages::default(),
             now: HeatMs(i64::MIN),
             screen: Screen::default(),
@@ -76,7 +93,7 @@ impl Heat {
         let (outcome, effective) = match command {
             Command::Tally(tally) => self.tally(at, tally),
             Command::Ruling(ruling) => (done_or_refused(self.ruling(at, ruling)), at),
-            Command::Floor(floor) => (done_or_refused(self.floor(at, *floor)), at),
+            Command::Floor(floor) => (done_or_refused(self.floor(at, floor)), at),
             Command::Link(link) => (done_or_refused(self.link(link)), at),
         };
         self.settle(at, effective);
@@ -113,13 +130,17 @@ impl Heat {
         let (mut starters, mut finished) = (0, 0);
         for lane in self.lanes.iter().filter(|lane| lane.occupied) {
             starters += 1;
-            finished += u8::from(lane.now().finish.is_some() && !lane.now().is_out());
+            finished += u8::from(self.has_finished(lane));
         }
         HeatView {
             state: self.phase.state(),
-            run: self.run,
+            run: self.latest_run(),
             clock: self.clock_view(),
             cap: self.rules.cap,
+            cap_on: self.rules.cap_on,
+            ends: self.ends(),
+            clock_in_doubt: self.doubted,
+            alone: self.alone_now(),
             resolution_ms: resolution_ms(self.rules.resolution),
             finished,
             starters,
@@ -139,17 +160,23 @@ impl Heat {
         &self.screen.order
     }
 
-    /// The record of a lane in the present run, in order of receipt: each entry with its times and what became
-    /// of it. None for an unknown lane.
+    /// The record of a lane in its run, in order of receipt: each entry with its times and what became of it. It goes
+    /// with the athlete who changes lanes. None for an unknown lane.
     #[must_use]
     pub fn record(&self, lane: LaneNo) -> Option<&[Entry]> {
         self.index_of(lane).map(|index| self.lanes[index].record())
     }
 
-    /// Runs that were recalled or cancelled and run again.
+    /// Runs that were recalled, cancelled or run again.
     #[must_use]
     pub fn past_runs(&self) -> &[PastRun] {
         &self.past
+    }
+
+    /// What was said of the heat as a whole: re-runs, reopenings, doubts of its clock.
+    #[must_use]
+    pub fn remarks(&self) -> &[Remark] {
+        &self.remarks
     }
 
     pub(crate) fn index_of(&self, lane: LaneNo) -> Option<usize> {
@@ -158,28 +185,50 @@ impl Heat {
 
     /// Adds an entry to a lane's record.
     pub(crate) fn enter(&mut self, index: usize, entry: Entry, fixed: Option<NotCounted>) -> Verdict {
+        let credit = match &entry.said {
+            Said::Ruling(ruling) => match ruling.kind {
+                RulingKind::Credit(credit) => Some(credit),
+                _ => None,
+            },
+            Said::Tally(_) => None,
+        };
         let lane = &mut self.lanes[index];
-        let ground = Ground { course: &self.courses[lane.course], clock: &self.clock };
-        lane.add(entry, fixed, ground)
+        if let Some(credit) = credit {
+            lane.own.credit.0 = lane.own.credit.0.saturating_add(credit.0);
+        }
+        let verdict = lane.add(entry, fixed, ground(lane, &self.courses, &self.clocks, &self.rules));
+        if credit.is_some() {
+            self.recount(index);
+        }
+        verdict
+    }
+
+    /// Works out a lane's record again, after the time in which its calls count changed.
+    pub(crate) fn recount(&mut self, index: usize) {
+        let lane = &mut self.lanes[index];
+        lane.recount(ground(lane, &self.courses, &self.clocks, &self.rules));
+    }
+
+    /// The clock that a lane runs by.
+    pub(crate) fn clock_of(&self, lane: &Lane) -> &RunClock {
+        clock_of_run(&self.clocks, lane.run)
     }
 
     /// Works out one lane's view again.
     pub(crate) fn refresh(&mut self, index: usize) {
-        self.refresh_lanes(&[index], false);
+        self.refresh_lanes(index..index + 1, false);
     }
 
     /// Works out all views again, after a change of the heat's state.
     pub(crate) fn refresh_all(&mut self) {
-        let all: Vec<usize> = (0..self.lanes.len()).collect();
-        self.refresh_lanes(&all, true);
+        self.refresh_lanes(0..self.lanes.len(), true);
     }
 
-    fn refresh_lanes(&mut self, touched: &[usize], restaged: bool) {
-        let stage = match &self.phase {
-            Phase::Cancelled { .. } => Stage::Void,
-            phase if phase.ended().is_some() => Stage::Called,
-            _ => Stage::Live,
-        };
+    fn refresh_lanes(&mut self, touched: Range<usize>, restaged: bool) {
+        for index in touched.clone() {
+            self.lanes[index].stage = self.stage_of(&self.lanes[index]);
+        }
+        let stage = self.stage();
         let (courses, rules, groups) = (&self.courses, &self.rules, &self.groups);
         self.screen.refresh(&self.lanes, touched, restaged, OrderFloor { courses, rules, stage, groups });
     }
@@ -190,11 +239,16 @@ impl Heat {
             Ok(turn) => turn,
             Err(answer) => return (answer, at),
         };
-        if !tally.shadow {
-            self.lanes[index].note_phone(&tally.device, true);
+        // Phones stay with their lane, whoever stands there.
+        if let Some(phones_lane) = self.index_of(tally.lane).filter(|_| !tally.shadow) {
+            self.lanes[phones_lane].note_phone(&tally.device, true);
+            if phones_lane != index {
+                self.refresh(phones_lane);
+            }
         }
-        doubts.late = self.phase.ended().is_some_and(|ended| effective <= ended.at && at > ended.at);
-        let fixed = self.settled_at_receipt(index, tally);
+        let ended = self.time_of(&self.lanes[index]);
+        doubts.late = ended.is_some_and(|ended| effective <= ended && at > ended);
+        let fixed = self.settled_at_receipt(index, tally, effective);
         let had_ended = self.lanes[index].now().has_ended();
         let verdict = Verdict::Counted { units: 0 };
         let said = Said::Tally(tally.clone());
@@ -221,10 +275,12 @@ impl Heat {
         match self.pages.turn(tally, at).map_err(Outcome::Refused)? {
             Turn::Known(answer) => Err(answer),
             Turn::Gap(from) => Err(Outcome::Gap { epoch: tally.epoch, from }),
-            Turn::Next(..) if self.lanes[index].is_full() => {
-                Err(Outcome::Refused(Refused::RecordFull(tally.lane)))
+            Turn::Next(effective, doubts) => {
+                let athlete = self.moves.now_at(index, effective).unwrap_or(index);
+                let lane = &self.lanes[athlete];
+                let full = || Outcome::Refused(Refused::RecordFull(lane.no));
+                if lane.is_full() { Err(full()) } else { Ok((athlete, effective, doubts)) }
             }
-            Turn::Next(effective, doubts) => Ok((index, effective, doubts)),
         }
     }
 
@@ -244,11 +300,12 @@ impl Heat {
     }
 
     /// Why a call does not count whatever the lane has done, if so.
-    fn settled_at_receipt(&self, index: usize, tally: &Tally) -> Option<NotCounted> {
-        if !self.lanes[index].occupied {
+    fn settled_at_receipt(&self, index: usize, tally: &Tally, effective: HeatMs) -> Option<NotCounted> {
+        let stood_on = self.index_of(tally.lane);
+        if stood_on.and_then(|lane| self.moves.now_at(lane, effective)) != Some(index) {
             return Some(NotCounted::EmptyLane);
         }
-        if tally.run != self.run {
+        if tally.run != self.lanes[index].run {
             return Some(NotCounted::WrongRun);
         }
         match self.phase {
@@ -267,7 +324,7 @@ impl Heat {
         let newest = EntryIx::try_from(lane.record().len().saturating_sub(1)).unwrap_or(EntryIx::MAX);
         let judged = lane.judged_of(newest);
         let course = &self.courses[lane.course];
-        let part = course.parts.get(course.part_at(lane.before(judged).done));
+        let part = course.part_at(lane.before(judged).done);
         let fault = fault_of(tally, part).ok().flatten();
         let partial = fault.is_some_and(|fault| fault.partial);
         let fault = fault.map(|fault| fault.name.clone());
@@ -289,43 +346,17 @@ fn done_or_refused(result: Result<(), Refused>) -> Outcome {
     result.map_or_else(Outcome::Refused, |()| Outcome::Done)
 }
 
-fn compile_all(setup: &HeatSetup) -> Result<(ClockRules, Vec<Course>), SetupError> {
-    let found = setup.workouts.len();
-    let Some(first) = setup.workouts.first().filter(|_| found <= MAX_WORKOUTS) else {
-        return Err(SetupError::WorkoutCount { found, max: MAX_WORKOUTS });
-    };
-    let mut courses = Vec::with_capacity(found);
-    for workout in &setup.workouts {
-        let named = |fault| SetupError::Workout { workout: workout.name.clone(), fault };
-        courses.push(compile(workout).map_err(named)?);
-        if workout.clock != first.clock {
-            return Err(SetupError::ClocksDiffer { workout: workout.name.clone() });
-        }
-    }
-    Ok((first.clock, courses))
+/// What a lane moves over.
+pub(crate) fn ground<'a>(
+    lane: &Lane,
+    courses: &'a [Course],
+    clocks: &'a [RunClock],
+    rules: &'a ClockRules,
+) -> Ground<'a> {
+    Ground { course: &courses[lane.course], clock: clock_of_run(clocks, lane.run), rules, own: lane.own }
 }
 
-fn place_lanes(setup: &HeatSetup, courses: usize) -> Result<Vec<Lane>, SetupError> {
-    let mut setups = setup.lanes.clone();
-    setups.sort_by_key(|lane| lane.lane);
-    if setups.is_empty() {
-        return Err(SetupError::NoLanes);
-    }
-    for (index, lane) in setups.iter().enumerate() {
-        if !(1..=MAX_LANES).contains(&lane.lane.0) {
-            return Err(SetupError::LaneOutOfRange(lane.lane.0));
-        }
-        if setups[..index].last().is_some_and(|before| before.lane == lane.lane) {
-            return Err(SetupError::DuplicateLane(lane.lane));
-        }
-        if usize::from(lane.workout) >= courses {
-            return Err(SetupError::UnknownWorkout { lane: lane.lane, workout: lane.workout });
-        }
-    }
-    Ok(setups.into_iter().map(Lane::new).collect())
-}
-
-/// Elapsed time of the latest finish, if there is one.
-pub(crate) fn latest_finish(lanes: &[Lane]) -> Option<SpanMs> {
-    lanes.iter().filter_map(|lane| lane.now().finish).map(|finish| finish.elapsed).max()
+fn clock_of_run(clocks: &[RunClock], run: u32) -> &RunClock {
+    // Runs are numbered from 1, and each has its clock from its beginning.
+    &clocks[usize::try_from(run).unwrap_or(usize::MAX).saturating_sub(1)]
 }

@@ -7,7 +7,10 @@ use std::collections::BTreeSet;
 use crate::answer::NotCounted;
 use crate::bounds::MAX_ENTRIES_PER_LANE;
 use crate::command::Call;
+use crate::course::Course;
 use crate::ids::{DeviceId, LaneNo};
+use crate::order::Stage;
+use crate::own_time::OwnTime;
 use crate::record::{Entry, Said, Verdict};
 use crate::setup::LaneSetup;
 use crate::takeback::Take;
@@ -25,6 +28,12 @@ pub(crate) struct Lane {
     /// Index of its course.
     pub(crate) course: usize,
     pub(crate) occupied: bool,
+    /// The run that it is in.
+    pub(crate) run: u32,
+    /// What sets its time apart from the heat's.
+    pub(crate) own: OwnTime,
+    /// How far it is, as far as its order and result depend on it.
+    pub(crate) stage: Stage,
     /// Everything called and ruled, in order of receipt.
     record: Vec<Entry>,
     /// Beside the record.
@@ -66,6 +75,9 @@ impl Lane {
             division: setup.division,
             course: usize::from(setup.workout),
             occupied: setup.occupied,
+            run: 1,
+            own: OwnTime { start: setup.start, credit: SpanMs(0) },
+            stage: Stage::Live,
             record: Vec::new(),
             notes: Vec::new(),
             order: Vec::new(),
@@ -76,13 +88,23 @@ impl Lane {
         }
     }
 
-    /// Starts a fresh run; gives the record of the run that is over.
-    pub(crate) fn start_over(&mut self) -> Vec<Entry> {
+    /// Starts afresh in a run; gives the record of what is over.
+    pub(crate) fn start_over(&mut self, run: u32) -> Vec<Entry> {
+        self.run = run;
+        self.own.credit = SpanMs(0);
         self.notes.clear();
         self.order.clear();
         self.before.clear();
         self.now = Work::default();
         std::mem::take(&mut self.record)
+    }
+
+    /// Changes places with another lane: athlete and record go along, number and judges' phones stay.
+    pub(crate) fn change_places(&mut self, other: &mut Self) {
+        std::mem::swap(self, other);
+        std::mem::swap(&mut self.no, &mut other.no);
+        std::mem::swap(&mut self.phones, &mut other.phones);
+        std::mem::swap(&mut self.phone_lost, &mut other.phone_lost);
     }
 
     /// What the lane has done.
@@ -235,6 +257,14 @@ impl Lane {
         self.now = work;
     }
 
+    /// The tie-break time of a count that a ruling at `place` set: of the tally that completed the part, if one did
+    /// and the lane was not set back behind it since.
+    fn tie_break(&self, place: usize, done: u32, course: &Course) -> Option<(u32, SpanMs)> {
+        let wanted = course.tie_break_end(done)?;
+        let since = self.before[..=place].iter().rev().take_while(|work| work.done >= wanted);
+        since.filter_map(|work| work.tie_break).find(|(end, _)| *end == wanted)
+    }
+
     fn step(&mut self, ix: EntryIx, place: usize, work: Work, ground: Ground<'_>) -> Step {
         let note = self.notes[slot(ix)];
         let entry = &self.record[slot(ix)];
@@ -242,7 +272,11 @@ impl Lane {
             (_, Some(by), _) => (Verdict::TakenBack { by: slot(by) }, work),
             (_, None, Some(fixed)) => (fixed, work),
             (Said::Ruling(ruling), None, None) => {
-                (Verdict::Ruled, work.after_ruling(ruling, entry.effective, place, ground))
+                let mut after = work.after_ruling(&ruling.kind, entry.effective, place, ground);
+                if after.done != work.done {
+                    after.tie_break = self.tie_break(place, after.done, ground.course);
+                }
+                (Verdict::Ruled, after)
             }
             (Said::Tally(tally), None, None) => match tally.call {
                 Call::Undo | Call::LastWasNoRep => match self.take_back(ix, place, work, ground) {

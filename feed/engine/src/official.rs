@@ -1,8 +1,11 @@
 //! Official times and how results read: cut to the event's resolution by the event's rule, in whole
 //! milliseconds throughout.
 
+use crate::course::Course;
+use crate::own_time::OwnTime;
 use crate::time::SpanMs;
-use crate::workout::{CappedAs, ClockRules, Resolution, Rounding};
+use crate::work::Work;
+use crate::workout::{AmrapShows, CappedAs, ClockRules, Resolution, Rounding, Scoring};
 
 /// Milliseconds of one unit of a resolution.
 #[must_use]
@@ -47,25 +50,40 @@ pub fn time_text(time: SpanMs, resolution: Resolution) -> String {
     }
 }
 
-/// Official time of a finish, penalties in.
-pub(crate) fn official(rules: &ClockRules, elapsed: SpanMs, penalty: SpanMs) -> SpanMs {
-    cut(SpanMs(elapsed.0.saturating_add(penalty.0)), rules.resolution, rules.rounding)
-}
-
-/// The time that stands for a capped lane: the cap, a penalty for each missing unit, and other penalties.
-pub(crate) fn capped_time(rules: &ClockRules, missing: u32, penalty: SpanMs) -> SpanMs {
-    let units = rules.penalty_per_unit.0.saturating_mul(i64::from(missing));
-    official(rules, SpanMs(rules.cap.0.saturating_add(units)), penalty)
-}
-
-/// A capped lane's result as shown.
-pub(crate) fn capped_text(rules: &ClockRules, score: u32, whole: u32, penalty: SpanMs) -> String {
-    let missing = whole.saturating_sub(score);
-    match rules.capped_as {
-        CappedAs::WorkDone => format!("{score} of {whole}"),
-        CappedAs::WorkLeft => format!("cap + {missing}"),
-        CappedAs::CapPlusPenalty => time_text(capped_time(rules, missing, penalty), rules.resolution),
+/// The result, as shown, of a lane that was stopped by time.
+pub(crate) fn stopped_text(work: &Work, own: OwnTime, course: &Course, rules: &ClockRules) -> String {
+    let missing = course.score_units.saturating_sub(work.score);
+    match (course.scoring, rules.capped_as) {
+        (Scoring::Amrap { .. }, _) | (Scoring::ForTime, CappedAs::WorkDone) => count_text(work, course),
+        (Scoring::ForTime, CappedAs::WorkLeft) => format!("cap + {missing}"),
+        (Scoring::ForTime, CappedAs::CapPlusPenalty) => {
+            time_text(own.capped(missing, work.penalty(), rules), rules.resolution)
+        }
     }
+}
+
+/// What a lane has done: `87 of 90`, or in an AMRAP `5 + 12` or `162`. Work that ends within the buy-in has no
+/// rounds: `buy-in + 12`.
+pub(crate) fn count_text(work: &Work, course: &Course) -> String {
+    let score = work.score;
+    match course.scoring {
+        Scoring::ForTime => format!("{score} of {}", course.score_units),
+        Scoring::Amrap { shows: AmrapShows::Total } => score.to_string(),
+        Scoring::Amrap { shows: AmrapShows::RoundsAndReps } => match rounds_and_reps(work, course) {
+            Some((rounds, reps)) => format!("{rounds} + {reps}"),
+            None => format!("buy-in + {score}"),
+        },
+    }
+}
+
+/// Whole rounds and score units beyond them; none in the buy-in. Penalties and units given back are spread over
+/// rounds like work.
+fn rounds_and_reps(work: &Work, course: &Course) -> Option<(u32, u32)> {
+    if work.score != course.score_at(work.done) {
+        return course.rounds_of_score(work.score);
+    }
+    let (round, reps) = course.round_at(work.done);
+    round.checked_sub(1).map(|rounds| (rounds, reps))
 }
 
 /// A span in seconds as said in a sentence: `10 s`, `1.5 s`, without needless noughts.

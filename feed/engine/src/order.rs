@@ -4,20 +4,19 @@
 use crate::course::Course;
 use crate::ids::LaneNo;
 use crate::lane::Lane;
-use crate::official::{capped_time, official};
 use crate::time::SpanMs;
 use crate::view::Standing;
 use crate::work::Work;
-use crate::workout::{CappedAs, ClockRules};
+use crate::workout::{CappedAs, ClockRules, Scoring};
 
-/// How far the heat is, as far as order depends on it.
+/// How far a lane, or the heat, is, as far as order and result depend on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Stage {
     /// The run scores nothing: it was cancelled.
     Void,
-    /// Before time is called.
+    /// Before time is called, and the lane's own time is not up.
     Live,
-    /// From time called on.
+    /// From then on.
     Called,
 }
 
@@ -26,6 +25,7 @@ pub(crate) enum Stage {
 pub(crate) struct Floor<'a> {
     pub(crate) courses: &'a [Course],
     pub(crate) rules: &'a ClockRules,
+    /// The heat's; while a lane runs again alone, its heat has been called already.
     pub(crate) stage: Stage,
     pub(crate) groups: &'a Groups,
 }
@@ -72,16 +72,22 @@ pub(crate) fn standings(lanes: &[Lane], floor: Floor<'_>) -> (Vec<Standing>, Opt
             lane: lane.no,
             place: *place,
             division_place: *division_place,
+            tied_apart: false,
             gap_units: None,
             gap: None,
         })
         .collect();
     let mut best: Option<(u32, Option<SpanMs>, LaneNo)> = None;
     for group in &floor.groups.ordered {
+        if floor.stage == Stage::Called {
+            mark_ties(&mut rows, &keys, group);
+        }
         let Some(front) = fill_gaps(&mut rows, lanes, &keys, group, floor) else { continue };
         let lane = &lanes[front];
-        let whole = floor.courses.get(lane.course).map_or(0, |course| course.score_units);
-        let candidate = (whole.saturating_sub(lane.now().score), lane.now().reached, lane.no);
+        let course = floor.courses.get(lane.course).filter(|course| !course.is_open_ended());
+        let whole = course.map_or(u32::MAX, |course| course.score_units);
+        let reached = reached(lane, lane.now().reached, floor);
+        let candidate = (whole.saturating_sub(lane.now().score), reached, lane.no);
         best = Some(best.map_or(candidate, |best| best.min(candidate)));
     }
     (rows, best.map(|(_, _, lane)| lane))
@@ -100,6 +106,25 @@ pub(crate) fn competition_ranks<K: Ord>(keys: &[Option<K>]) -> Vec<u8> {
         ranks[index] = rank;
     }
     ranks
+}
+
+/// When a lane came to a count, in the time that counts.
+fn reached(lane: &Lane, heat_time: Option<SpanMs>, floor: Floor<'_>) -> Option<SpanMs> {
+    heat_time.map(|heat_time| lane.own.counted(heat_time, floor.rules))
+}
+
+/// Marks lanes that have done equal work and are parted only by their tie-break times.
+fn mark_ties(rows: &mut [Standing], keys: &[Option<Key>], group: &[usize]) {
+    let apart = |one: Option<Key>, other: Option<Key>| match (one, other) {
+        (Some(Key::Unfinished(work, tie)), Some(Key::Unfinished(same, other)))
+        | (Some(Key::DidNotFinish(work, tie)), Some(Key::DidNotFinish(same, other))) => {
+            work == same && tie != other
+        }
+        _ => false,
+    };
+    for &index in group {
+        rows[index].tied_apart = group.iter().any(|other| apart(keys[index], keys[*other]));
+    }
 }
 
 /// Sorts lanes: the lesser comes first.
@@ -126,8 +151,11 @@ fn key_of(lane: &Lane, floor: Floor<'_>) -> Option<Key> {
             Some(Key::DidNotFinish(first, then))
         }
         _ => match work.finish {
-            Some(finish) => Some(Key::Finished(official(floor.rules, finish.elapsed, work.penalty()))),
-            None if floor.stage == Stage::Live && work.score == 0 => None,
+            Some(finish) => {
+                let time = lane.own.official(finish.elapsed, work.penalty(), floor.rules);
+                Some(Key::Finished(time))
+            }
+            None if lane.stage == Stage::Live && work.score == 0 => None,
             None => {
                 let (first, then) = unfinished(lane, work, floor);
                 Some(Key::Unfinished(first, then))
@@ -141,16 +169,17 @@ fn key_of(lane: &Lane, floor: Floor<'_>) -> Option<Key> {
 fn unfinished(lane: &Lane, work: &Work, floor: Floor<'_>) -> (i64, i64) {
     let more_first = -i64::from(work.score);
     let Some(course) = floor.courses.get(lane.course).filter(|_| floor.stage == Stage::Called) else {
-        return (more_first, work.reached.map_or(i64::MAX, |reached| reached.0));
+        return (more_first, reached(lane, work.reached, floor).map_or(i64::MAX, |reached| reached.0));
     };
     let missing = course.score_units.saturating_sub(work.score);
-    let first = match floor.rules.capped_as {
-        CappedAs::CapPlusPenalty => capped_time(floor.rules, missing, work.penalty()).0,
-        CappedAs::WorkDone | CappedAs::WorkLeft => more_first,
+    let first = match (course.scoring, floor.rules.capped_as) {
+        (Scoring::ForTime, CappedAs::CapPlusPenalty) => {
+            lane.own.capped(missing, work.penalty(), floor.rules).0
+        }
+        _ => more_first,
     };
-    let cut = |elapsed| official(floor.rules, elapsed, SpanMs(0)).0;
     let then = match work.tie_break {
-        Some((_, elapsed)) => cut(elapsed),
+        Some((_, heat_time)) => lane.own.official(heat_time, SpanMs(0), floor.rules).0,
         None if course.has_tie_break() => i64::MAX,
         None => 0,
     };
@@ -180,19 +209,16 @@ fn fill_gaps(
         group.iter().copied().filter(|index| keys[*index].is_some()).min_by_key(|index| keys[*index])?;
     match keys[leader] {
         Some(Key::Finished(winner)) => {
-            let working = |index: &usize| matches!(keys[*index], Some(Key::Unfinished(..)));
-            let front = group
-                .iter()
-                .copied()
-                .filter(|index| floor.stage == Stage::Live && working(index))
-                .min_by_key(|index| keys[*index]);
+            let live = |index: &usize| lanes[*index].stage == Stage::Live;
+            let working = |index: &usize| live(index) && matches!(keys[*index], Some(Key::Unfinished(..)));
+            let front = group.iter().copied().filter(working).min_by_key(|index| keys[*index]);
             for &index in group {
                 match keys[index] {
                     Some(Key::Finished(time)) if rows[index].place > 1 => {
                         rows[index].gap = Some(SpanMs(time.0.saturating_sub(winner.0)));
                     }
                     Some(Key::Finished(_) | Key::DidNotFinish(..)) => {}
-                    _ if !lanes[index].occupied || lanes[index].now().is_out() => {}
+                    _ if !lanes[index].occupied || lanes[index].now().is_out() || !live(&index) => {}
                     _ => {
                         rows[index].gap_units = front
                             .filter(|front| *front != index)
@@ -210,7 +236,9 @@ fn fill_gaps(
                 }
                 let score = lane.now().score;
                 rows[index].gap_units = Some(lanes[leader].now().score.saturating_sub(score));
-                let behind = lane.now().reached.zip(lanes[leader].reached(score)).filter(|_| score > 0);
+                let own = reached(lane, lane.now().reached, floor);
+                let ahead = reached(&lanes[leader], lanes[leader].reached(score), floor);
+                let behind = own.filter(|_| score > 0).zip(ahead);
                 rows[index].gap = behind.map(|(own, ahead)| SpanMs(own.0.saturating_sub(ahead.0).max(0)));
             }
             Some(leader)

@@ -3,6 +3,7 @@
 
 use crate::answer::NotCounted;
 use crate::command::{Ruling, Tally};
+use crate::ids::LaneNo;
 use crate::time::HeatMs;
 
 /// One entry of a lane's record.
@@ -73,11 +74,51 @@ impl Doubts {
     }
 }
 
-/// A run of the heat that was recalled or cancelled: kept, scores nothing.
+/// A run that was recalled, cancelled or run again: kept, scores nothing.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PastRun {
     /// Its number, from 1.
     pub run: u32,
-    /// The record of each lane, in lane order.
-    pub lanes: Vec<Vec<Entry>>,
+    /// The lanes whose result it no longer is, in lane order: all of them, or those that ran again alone.
+    pub lanes: Vec<PastLane>,
+}
+
+/// A lane's part of a past run.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PastLane {
+    /// The lane, as it was then.
+    pub lane: LaneNo,
+    /// Its record.
+    pub record: Vec<Entry>,
+}
+
+/// What was said of the heat as a whole, beside the lanes' records.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remark {
+    /// When the feed received it.
+    pub at: HeatMs,
+    /// The latest run at that moment.
+    pub run: u32,
+    /// What was done.
+    pub what: RemarkKind,
+    /// Why; empty where no reason is asked for.
+    pub reason: String,
+}
+
+/// What a remark is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum RemarkKind {
+    /// The whole heat runs again.
+    Rerun,
+    /// This lane runs again alone.
+    RerunLane(LaneNo),
+    /// A lane's running again was cancelled; its earlier result stands again.
+    RerunCancelled(LaneNo),
+    /// The signed heat is provisional again.
+    Reopened,
+    /// The feed carried the clock over a reboot.
+    ClockDoubted,
+    /// The head judge took the clock's times as good.
+    ClockConfirmed,
 }

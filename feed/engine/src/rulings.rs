@@ -2,11 +2,12 @@
 //! to a lane's work is in `work`.
 
 use crate::answer::{Event, Refused};
-use crate::bounds::{MAX_PENALTY_MS, MAX_REASON_BYTES, MAX_SCORE_UNITS};
+use crate::bounds::{MAX_CAP_MS, MAX_PENALTY_MS, MAX_REASON_BYTES, MAX_SCORE_UNITS};
 use crate::command::{Penalty, Ruling, RulingKind, StatusRuling};
 use crate::floor::Phase;
 use crate::heat::Heat;
-use crate::official::{official, seconds_text, time_text};
+use crate::lane::Lane;
+use crate::official::{count_text, cut, seconds_text, time_text};
 use crate::record::{Doubts, Entry, Said, Verdict};
 use crate::time::{HeatMs, SpanMs};
 use crate::view::Status;
@@ -20,9 +21,15 @@ impl Heat {
         let said = Said::Ruling(ruling.clone());
         let doubts = Doubts::default();
         self.enter(index, Entry { at, effective: at, said, doubts, verdict: Verdict::Ruled }, None);
-        self.refresh(index);
+        let index = match ruling.kind {
+            RulingKind::MoveAthlete { to } => self.move_athlete(at, index, to),
+            _ => {
+                self.refresh(index);
+                index
+            }
+        };
         self.screen.note(Event::Ruled {
-            lane: ruling.lane,
+            lane: self.lanes[index].no,
             by: ruling.by.clone(),
             says: says(&ruling.kind, &self.rules),
             reason: ruling.reason.clone(),
@@ -48,56 +55,72 @@ impl Heat {
         if lane.is_full() {
             return Err(Refused::RecordFull(ruling.lane));
         }
-        let about_work = matches!(ruling.kind, RulingKind::SetCount { .. } | RulingKind::MoveFinish(_));
-        if about_work && !self.clock.started() {
+        let on_the_clock = ruling.kind.is_about_work() || matches!(ruling.kind, RulingKind::Credit(_));
+        if on_the_clock && !self.clock_of(lane).started() {
             return Err(Refused::NotInThisState(self.phase.state()));
         }
-        let course = &self.courses[lane.course];
         match ruling.kind {
-            RulingKind::SetCount { done, finish } => {
-                let units = course.units;
-                match finish {
-                    _ if done > units => return Err(Refused::CountOutOfRange { units }),
-                    None if done == units && !course.finish_call => {
-                        return Err(Refused::NeedsFinishTime { units });
-                    }
-                    Some(_) if done < units => return Err(Refused::FinishNotReached { units }),
-                    Some(time) => self.check_finish(at, time)?,
-                    None => {}
-                }
+            RulingKind::SetCount { done, finish } | RulingKind::FromPaper { done, finish } => {
+                self.check_count(at, lane, done, finish)?;
             }
+            RulingKind::AddUnits(add) => self.check_units(at, lane, add)?,
             RulingKind::MoveFinish(_) if lane.now().finish.is_none() => {
                 return Err(Refused::NotFinished(ruling.lane));
             }
-            RulingKind::MoveFinish(time) => self.check_finish(at, time)?,
+            RulingKind::MoveFinish(time) => self.check_finish(at, lane, time)?,
+            RulingKind::Credit(credit) => check_credit(lane, credit)?,
+            RulingKind::MoveAthlete { to } => self.check_move(lane, to)?,
             RulingKind::Penalty(penalty) => check_penalty(penalty)?,
             RulingKind::Status(_) => {}
         }
         Ok(index)
     }
 
-    /// A finish lies within the time that the heat has run, and not after the cap.
-    fn check_finish(&self, at: HeatMs, time: SpanMs) -> Result<(), Refused> {
-        let latest = self.clock.elapsed(at);
-        if (SpanMs(0)..=latest).contains(&time) {
-            Ok(())
-        } else {
-            Err(Refused::TimeOutOfRange { latest_ms: latest.0 })
+    fn check_count(&self, at: HeatMs, lane: &Lane, done: u32, finish: Option<SpanMs>) -> Result<(), Refused> {
+        let course = &self.courses[lane.course];
+        let units = course.most_units();
+        match finish {
+            _ if done > units => Err(Refused::CountOutOfRange { units }),
+            Some(_) if course.is_open_ended() => Err(Refused::NoFinish),
+            None if !course.is_open_ended() && done == units && !course.finish_call => {
+                Err(Refused::NeedsFinishTime { units })
+            }
+            Some(_) if done < units => Err(Refused::FinishNotReached { units }),
+            Some(time) => self.check_finish(at, lane, time),
+            None => Ok(()),
         }
+    }
+
+    fn check_units(&self, at: HeatMs, lane: &Lane, add: i32) -> Result<(), Refused> {
+        let (done, units) = (lane.now().done, self.courses[lane.course].most_units());
+        match done.checked_add_signed(add) {
+            Some(after) if add != 0 && after <= units => self.check_count(at, lane, after, None),
+            _ => Err(Refused::UnitsOutOfRange { lane: lane.no, done, units }),
+        }
+    }
+
+    /// A finish lies within the time that the lane has run, and not after its time was up.
+    fn check_finish(&self, at: HeatMs, lane: &Lane, time: SpanMs) -> Result<(), Refused> {
+        let fits = lane.own.finishes(self.clock_of(lane).elapsed(at), &self.rules);
+        let (earliest_ms, latest_ms) = (fits.start().0, fits.end().0);
+        if fits.contains(&time) { Ok(()) } else { Err(Refused::TimeOutOfRange { earliest_ms, latest_ms }) }
     }
 
     /// The lane's result or count, as put beside a ruling.
     fn standing_text(&self, index: usize) -> String {
         let Some(view) = self.screen.lanes.get(index) else { return String::new() };
-        let whole = self.courses[self.lanes[index].course].score_units;
+        let lane = &self.lanes[index];
         let mut text = match &view.result {
             Some(result) => result.text.clone(),
-            None => format!("{} of {whole}", view.score),
+            None => count_text(lane.now(), &self.courses[lane.course]),
         };
-        let penalty = self.lanes[index].now().penalty();
+        let penalty = lane.now().penalty();
         if penalty != SpanMs(0) {
-            let way = if penalty.0 > 0 { "penalty" } else { "credit" };
+            let way = if penalty.0 > 0 { "penalty" } else { "given back" };
             text.push_str(&format!(", with {} {way}", seconds_text(penalty)));
+        }
+        if lane.own.credit != SpanMs(0) {
+            text.push_str(&format!(", with {} credit", seconds_text(lane.own.credit)));
         }
         if view.status == Status::UnderReview {
             text.push_str(", under review");
@@ -107,19 +130,36 @@ impl Heat {
 }
 
 fn check_texts(ruling: &Ruling) -> Result<(), Refused> {
-    if ruling.reason.trim().is_empty() {
-        return Err(Refused::NoReason);
-    }
+    check_reason(&ruling.reason)?;
     if ruling.by.trim().is_empty() {
         return Err(Refused::NoName);
-    }
-    if ruling.reason.len() > MAX_REASON_BYTES {
-        return Err(Refused::TooLong("reason", MAX_REASON_BYTES));
     }
     if ruling.by.len() > MAX_REASON_BYTES {
         return Err(Refused::TooLong("name of who rules", MAX_REASON_BYTES));
     }
     Ok(())
+}
+
+/// Whoever changes what stood says why.
+pub(crate) fn check_reason(reason: &str) -> Result<(), Refused> {
+    if reason.trim().is_empty() {
+        return Err(Refused::NoReason);
+    }
+    if reason.len() > MAX_REASON_BYTES {
+        return Err(Refused::TooLong("reason", MAX_REASON_BYTES));
+    }
+    Ok(())
+}
+
+/// Credits add up to something between nothing and a day.
+fn check_credit(lane: &Lane, credit: SpanMs) -> Result<(), Refused> {
+    let credited_ms = lane.own.credit.0;
+    let fits = (0..=MAX_CAP_MS).contains(&credited_ms.saturating_add(credit.0));
+    if credit != SpanMs(0) && fits {
+        Ok(())
+    } else {
+        Err(Refused::CreditOutOfRange { lane: lane.no, credited_ms })
+    }
 }
 
 fn check_penalty(penalty: Penalty) -> Result<(), Refused> {
@@ -132,12 +172,25 @@ fn check_penalty(penalty: Penalty) -> Result<(), Refused> {
 
 /// A ruling in words.
 fn says(kind: &RulingKind, rules: &ClockRules) -> String {
-    let finish = |time| time_text(official(rules, time, SpanMs(0)), rules.resolution);
+    let finish = |time| time_text(cut(time, rules.resolution, rules.rounding), rules.resolution);
     match kind {
         RulingKind::SetCount { done, finish: None } => format!("set the count to {done} units"),
         RulingKind::SetCount { done, finish: Some(time) } => {
             format!("set the count to {done} units, finished in {}", finish(*time))
         }
+        RulingKind::FromPaper { done, finish: None } => {
+            format!("went on from a paper count of {}", units_text(*done))
+        }
+        RulingKind::FromPaper { done, finish: Some(time) } => {
+            format!("took a paper count of {}, finished in {}", units_text(*done), finish(*time))
+        }
+        RulingKind::AddUnits(add) if *add < 0 => format!("removed {}", units_text(add.unsigned_abs())),
+        RulingKind::AddUnits(add) => format!("added {}", units_text(add.unsigned_abs())),
+        RulingKind::Credit(credit) if credit.0 < 0 => {
+            format!("took a credit of {} back", seconds_text(*credit))
+        }
+        RulingKind::Credit(credit) => format!("credited {}", seconds_text(*credit)),
+        RulingKind::MoveAthlete { to } => format!("moved to lane {}", to.0),
         RulingKind::MoveFinish(time) => format!("moved the finish to {}", finish(*time)),
         RulingKind::Penalty(Penalty::Time(add)) if add.0 < 0 => format!("gave {} back", seconds_text(*add)),
         RulingKind::Penalty(Penalty::Time(add)) => format!("added a penalty of {}", seconds_text(*add)),

@@ -2,17 +2,17 @@
 //! each input, for the lanes that it touched.
 
 use std::collections::VecDeque;
+use std::ops::Range;
 
 use crate::answer::Event;
 use crate::bounds::MAX_PENDING_EVENTS;
 use crate::course::Course;
 use crate::ids::LaneNo;
 use crate::lane::Lane;
-use crate::official::{capped_text, official, time_text};
+use crate::official::{stopped_text, time_text};
 use crate::order::{Floor, Stage, standings};
 use crate::time::SpanMs;
 use crate::view::{LaneResult, LaneView, Standing, Status};
-use crate::work::Work;
 use crate::workout::ClockRules;
 
 /// What was seen last, and what has changed since events were read.
@@ -31,6 +31,7 @@ pub(crate) struct Screen {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 struct Pending {
     run: bool,
+    entries: bool,
     heat: bool,
     lanes: u64,
     order: u64,
@@ -40,12 +41,18 @@ struct Pending {
 impl Screen {
     /// Works out the lanes at `touched` again, and the order if one of them changed or `restaged` says that the
     /// heat did.
-    pub(crate) fn refresh(&mut self, lanes: &[Lane], touched: &[usize], restaged: bool, floor: Floor<'_>) {
+    pub(crate) fn refresh(
+        &mut self,
+        lanes: &[Lane],
+        touched: Range<usize>,
+        restaged: bool,
+        floor: Floor<'_>,
+    ) {
         let mut changed = restaged;
-        for &index in touched {
+        for index in touched {
             let Some(lane) = lanes.get(index) else { continue };
             let Some(course) = floor.courses.get(lane.course) else { continue };
-            let view = lane_view(lane, course, floor.rules, floor.stage);
+            let view = lane_view(lane, course, floor.rules);
             match self.lanes.get_mut(index) {
                 Some(seen) if *seen == view => {}
                 Some(seen) => {
@@ -81,6 +88,11 @@ impl Screen {
         self.pending.run = true;
     }
 
+    /// Notes that an athlete changed lanes.
+    pub(crate) fn entries_changed(&mut self) {
+        self.pending.entries = true;
+    }
+
     /// Notes a no-rep or a ruling.
     pub(crate) fn note(&mut self, event: Event) {
         if self.pending.notes.len() >= MAX_PENDING_EVENTS {
@@ -89,11 +101,14 @@ impl Screen {
         self.pending.notes.push_back(event);
     }
 
-    /// The next event: a new run, then the heat, lanes, order, and what is shown for a moment.
+    /// The next event: a new run, who is where, then the heat, lanes, order, and what is shown for a moment.
     pub(crate) fn poll(&mut self) -> Option<Event> {
         let pending = &mut self.pending;
         if std::mem::take(&mut pending.run) {
             return Some(Event::RunChanged);
+        }
+        if std::mem::take(&mut pending.entries) {
+            return Some(Event::EntriesChanged);
         }
         if std::mem::take(&mut pending.heat) {
             return Some(Event::HeatChanged);
@@ -118,21 +133,26 @@ fn take_lowest(set: &mut u64, lanes: &[LaneView]) -> Option<LaneNo> {
 }
 
 /// A lane as it is seen.
-fn lane_view(lane: &Lane, course: &Course, rules: &ClockRules, stage: Stage) -> LaneView {
+fn lane_view(lane: &Lane, course: &Course, rules: &ClockRules) -> LaneView {
     let work = lane.now();
-    let part = course.part_at(work.done);
-    let first_unit = course.parts.get(part).map_or(course.units, |part| part.first_unit);
-    let status = status_of(lane, work, stage);
-    let at_work = lane.occupied && stage == Stage::Live && !work.has_ended();
+    let place = course.place(work.done);
+    let (round, round_score) = course.round_at(work.done);
+    let at_work = lane.occupied && lane.stage == Stage::Live && !work.has_ended();
     LaneView {
         lane: lane.no,
-        status,
+        run: lane.run,
+        status: status_of(lane, course),
+        start: lane.own.start,
+        credit: lane.own.credit,
         done: work.done,
         score: work.score,
-        part: u32::try_from(part).unwrap_or(u32::MAX),
-        part_done: work.done.saturating_sub(first_unit),
+        round,
+        round_score,
+        part: u32::try_from(place.part).unwrap_or(u32::MAX),
+        part_done: place.part_done,
         to_go: course.to_go(work.done).filter(|_| at_work),
-        result: if lane.occupied { result_of(work, course, rules, stage) } else { None },
+        tie_break: work.tie_break.map(|(_, at)| lane.own.official(at, SpanMs(0), rules)),
+        result: if lane.occupied { result_of(lane, course, rules) } else { None },
         no_reps: work.no_reps,
         last_good: work.last_good,
         ruled: work.ruled,
@@ -141,8 +161,9 @@ fn lane_view(lane: &Lane, course: &Course, rules: &ClockRules, stage: Stage) -> 
     }
 }
 
-fn status_of(lane: &Lane, work: &Work, stage: Stage) -> Status {
+fn status_of(lane: &Lane, course: &Course) -> Status {
     use crate::command::StatusRuling as Ruled;
+    let work = lane.now();
     match work.status {
         _ if !lane.occupied => Status::Empty,
         Some(Ruled::DidNotFinish) => Status::DidNotFinish,
@@ -150,14 +171,16 @@ fn status_of(lane: &Lane, work: &Work, stage: Stage) -> Status {
         Some(Ruled::Disqualified) => Status::Disqualified,
         Some(Ruled::UnderReview) => Status::UnderReview,
         _ if work.finish.is_some() => Status::Finished,
-        _ if stage == Stage::Called => Status::Capped,
-        _ => Status::Racing,
+        _ if lane.stage != Stage::Called => Status::Racing,
+        _ if course.is_open_ended() => Status::Finished,
+        _ => Status::Capped,
     }
 }
 
-fn result_of(work: &Work, course: &Course, rules: &ClockRules, stage: Stage) -> Option<LaneResult> {
+fn result_of(lane: &Lane, course: &Course, rules: &ClockRules) -> Option<LaneResult> {
     use crate::command::StatusRuling::{DidNotFinish, DidNotStart, Disqualified};
-    if stage == Stage::Void {
+    let work = lane.now();
+    if lane.stage == Stage::Void {
         return None;
     }
     let penalty = Some(work.penalty()).filter(|penalty| *penalty != SpanMs(0));
@@ -166,12 +189,10 @@ fn result_of(work: &Work, course: &Course, rules: &ClockRules, stage: Stage) -> 
         (Some(DidNotStart), _) => ("DNS".to_owned(), None),
         (Some(Disqualified), _) => ("DQ".to_owned(), None),
         (_, Some(finish)) => {
-            let time = official(rules, finish.elapsed, work.penalty());
+            let time = lane.own.official(finish.elapsed, work.penalty(), rules);
             (time_text(time, rules.resolution), Some(time))
         }
-        (_, None) if stage == Stage::Called => {
-            (capped_text(rules, work.score, course.score_units, work.penalty()), None)
-        }
+        (_, None) if lane.stage == Stage::Called => (stopped_text(work, lane.own, course, rules), None),
         _ => return None,
     };
     Some(LaneResult { text, official: time, penalty })

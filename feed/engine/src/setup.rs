@@ -4,6 +4,7 @@
 use thiserror::Error;
 
 use crate::ids::{LaneNo, MAX_LANES};
+use crate::time::SpanMs;
 use crate::workout::Workout;
 
 /// A heat to be run.
@@ -26,6 +27,8 @@ pub struct LaneSetup {
     pub workout: u8,
     /// Whether an athlete stands there.
     pub occupied: bool,
+    /// The lane's own start after the heat's; 0 to start with the heat.
+    pub start: SpanMs,
 }
 
 /// Why a heat cannot be run. Parts are counted from 1 along the whole course, as people count.
@@ -48,6 +51,16 @@ pub enum SetupError {
         /// The index that it names.
         workout: u8,
     },
+    /// A start that lies outside the heat.
+    #[error("lane {} starts {found_ms} ms after the heat; give 0 to {max_ms}", .lane.0)]
+    LaneStart {
+        /// The lane.
+        lane: LaneNo,
+        /// What was given.
+        found_ms: i64,
+        /// The limit.
+        max_ms: i64,
+    },
     /// No workout, or too many.
     #[error("a heat has 1 to {max} workouts, this one has {found}")]
     WorkoutCount {
@@ -63,6 +76,12 @@ pub enum SetupError {
         workout: String,
         /// What is wrong with it.
         fault: WorkoutError,
+    },
+    /// Divisions on one floor are scored alike.
+    #[error("workout \"{workout}\" is scored in another way than the first; one floor has one scoring")]
+    ScoringsDiffer {
+        /// The workout that differs.
+        workout: String,
     },
     /// Divisions on one floor share one clock.
     #[error("workout \"{workout}\" has other clock rules than the first; one floor has one clock")]
@@ -89,6 +108,21 @@ pub enum WorkoutError {
     /// Zero rounds.
     #[error("it has 0 rounds; give at least 1")]
     NoRounds,
+    /// An AMRAP without a round.
+    #[error("it is an AMRAP without parts to repeat; put at least one into its round")]
+    AmrapWithoutRound,
+    /// An AMRAP never comes to a cash-out.
+    #[error("it is an AMRAP with a cash-out, which nobody would come to; leave it out")]
+    AmrapCashOut,
+    /// An AMRAP ends with its window.
+    #[error("it is an AMRAP with a finish call, but it ends with its window; let it end with the last unit")]
+    AmrapFinishCall,
+    /// An AMRAP has no number of rounds.
+    #[error("it is an AMRAP with {found} rounds, but its round is repeated without end; leave rounds out")]
+    AmrapRounds {
+        /// How many were given.
+        found: u32,
+    },
     /// A part of nothing.
     #[error("part {part} has amount 0; give at least 1")]
     ZeroAmount {
@@ -126,7 +160,7 @@ pub enum WorkoutError {
         max: u32,
     },
     /// No score at all.
-    #[error("no part of it scores anything; lanes could not be ordered")]
+    #[error("no part of it (of its round, in an AMRAP) scores anything; lanes could not be ordered")]
     NothingScored,
     /// A movement counted in steps of nothing.
     #[error("movement \"{movement}\" has step 0; give at least 1")]

@@ -3,7 +3,7 @@
 
 use crate::answer::NotCounted;
 use crate::bounds::{UNDO_MS, UNDO_REACH};
-use crate::command::{Call, RulingKind, Tally};
+use crate::command::{Call, Tally};
 use crate::lane::Lane;
 use crate::record::{Said, Verdict};
 use crate::time::SpanMs;
@@ -79,9 +79,7 @@ impl Lane {
         self.may_take(ix, work, ground)?;
         let undo = self.tally(ix).ok_or(NotCounted::NothingToUndo)?;
         let target = self.back_from(place).find_map(|other| match &self.entry(other).said {
-            Said::Ruling(ruling) => {
-                matches!(ruling.kind, RulingKind::SetCount { .. } | RulingKind::MoveFinish(_)).then_some(None)
-            }
+            Said::Ruling(ruling) => ruling.kind.is_about_work().then_some(None),
             Said::Tally(tally) => {
                 let own = tally.device == undo.device && tally.call != Call::Undo && !tally.shadow;
                 (own && self.notes_of(other).taken_by.is_none()).then_some(Some(other))
@@ -138,7 +136,7 @@ impl Lane {
             return Err(why);
         }
         let course = ground.course;
-        fault_of(tally, course.parts.get(course.part_at(self.before(target).done)))?;
+        fault_of(tally, course.part_at(self.before(target).done))?;
         let own = self.tally(target).is_some_and(|good| good.device == tally.device);
         let fresh = own && self.span_between(target, ix) <= SpanMs(UNDO_MS);
         match work.finish {
@@ -154,7 +152,7 @@ impl Lane {
         if work.is_out() {
             return Err(NotCounted::LaneEnded);
         }
-        match ground.clock.counts(self.entry(ix).effective) {
+        match ground.counts(self.entry(ix).effective) {
             Ok(_) => Ok(false),
             Err(NotCounted::AfterCap) => Ok(true),
             Err(why) => Err(why),

@@ -5,6 +5,7 @@ use std::fmt;
 
 use crate::ids::LaneNo;
 use crate::time::{HeatMs, SpanMs};
+use crate::workout::CapOn;
 
 /// State and clock of a heat.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,11 +16,20 @@ pub struct HeatView {
     pub run: u32,
     /// The clock.
     pub clock: Clock,
-    /// The time cap.
+    /// The time cap, or the window of an AMRAP.
     pub cap: SpanMs,
+    /// Which time it limits.
+    pub cap_on: CapOn,
+    /// Heat time at which the last lane's time is up: the cap, later by starts and credits where the cap is on lane
+    /// time. A running clock stops here.
+    pub ends: SpanMs,
     /// Unit of official times: 1000, 100 or 10 ms.
     pub resolution_ms: u32,
-    /// Lanes that finished.
+    /// The feed carried the clock over a reboot and the head judge has not confirmed it yet.
+    pub clock_in_doubt: bool,
+    /// The lane that runs again alone, until its heat is provisional again.
+    pub alone: Option<LaneNo>,
+    /// Lanes that finished; in an AMRAP, whose window closed.
     pub finished: u8,
     /// Lanes with an athlete.
     pub starters: u8,
@@ -80,7 +90,7 @@ pub enum Clock {
         /// Elapsed time at that moment; above 0 when a held heat goes on.
         elapsed: SpanMs,
     },
-    /// Runs: elapsed = feed time − `zero_at`, never above the cap.
+    /// Runs: elapsed = feed time − `zero_at`, never above `HeatView::ends`.
     Running {
         /// Feed time at which elapsed time was, or would have been, 0.
         zero_at: HeatMs,
@@ -97,19 +107,31 @@ pub enum Clock {
 pub struct LaneView {
     /// The lane.
     pub lane: LaneNo,
+    /// The run that it is in, from 1; calls for the lane name it.
+    pub run: u32,
     /// Its status.
     pub status: Status,
-    /// Units along the course.
+    /// Its own start after the heat's.
+    pub start: SpanMs,
+    /// Time credited to it.
+    pub credit: SpanMs,
+    /// Units along the course; in an AMRAP over all rounds.
     pub done: u32,
     /// Score units, penalties taken: the count that is shown.
     pub score: u32,
+    /// The round under way, from 1; 0 in the buy-in, in the cash-out, and when all is done.
+    pub round: u32,
+    /// Score units done in that round, or in the buy-in or cash-out.
+    pub round_score: u32,
     /// Index of the part under way; the number of parts when all are done.
     pub part: u32,
     /// Units done of that part.
     pub part_done: u32,
-    /// Units left when the lane is in its closing blocks (the last five); none otherwise. 0 between the last unit
-    /// and a finish call.
+    /// Units left when the lane is in the closing blocks (the last five) of the course, or of the part where the
+    /// workout marks every part; none otherwise. 0 between the last unit and a finish call.
     pub to_go: Option<u32>,
+    /// The tie-break time, counted and cut like an official time.
+    pub tie_break: Option<SpanMs>,
     /// What stands in place of the count when the lane has ended.
     pub result: Option<LaneResult>,
     /// No-reps so far.
@@ -131,7 +153,7 @@ pub enum Status {
     Empty,
     /// At work, or waiting for the start.
     Racing,
-    /// Did the whole course.
+    /// Did the whole course; in an AMRAP, worked until the window closed.
     Finished,
     /// Stopped by the call of time with work left.
     Capped,
@@ -148,9 +170,9 @@ pub enum Status {
 /// An ended lane's result, ready to be shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LaneResult {
-    /// As shown: `7:08.4`, `87 of 90`, `cap + 3`, `DNF`.
+    /// As shown: `7:08.4`, `87 of 90`, `cap + 3`, `5 + 12`, `162`, `DNF`.
     pub text: String,
-    /// The official time of a finished lane, penalties in.
+    /// The official time of a finished lane, penalties and credits in; none in an AMRAP.
     pub official: Option<SpanMs>,
     /// Penalty time of the lane, if any.
     pub penalty: Option<SpanMs>,
@@ -165,6 +187,8 @@ pub struct Standing {
     pub place: u8,
     /// Place within its own division.
     pub division_place: u8,
+    /// Another lane has done equal work, and only the tie-break time parts the two.
+    pub tied_apart: bool,
     /// Score units behind place 1, or behind first on floor once somebody has finished.
     pub gap_units: Option<u32>,
     /// How long after place 1 this lane reached its count; for finished lanes, official time behind the winner.

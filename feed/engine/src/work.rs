@@ -3,22 +3,37 @@
 
 use crate::answer::NotCounted;
 use crate::clock::RunClock;
-use crate::command::{Call, Penalty, Ruling, RulingKind, StatusRuling, Tally};
+use crate::command::{Call, Penalty, RulingKind, StatusRuling, Tally};
 use crate::course::{Course, Part};
+use crate::own_time::OwnTime;
 use crate::time::{HeatMs, SpanMs};
-use crate::workout::{Fault, Unit};
+use crate::workout::{ClockRules, Fault, Unit};
 
-/// What a lane moves over: its course, and the clock of the run.
+/// What a lane moves over: its course, the clock of its run, and its own share of that clock's time.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Ground<'a> {
     pub(crate) course: &'a Course,
     pub(crate) clock: &'a RunClock,
+    pub(crate) rules: &'a ClockRules,
+    pub(crate) own: OwnTime,
+}
+
+impl Ground<'_> {
+    /// Heat time of a moment, if a call of that moment counts.
+    pub(crate) fn counts(&self, moment: HeatMs) -> Result<SpanMs, NotCounted> {
+        self.clock.counts(moment, self.own.window(self.rules))
+    }
+
+    /// Heat time at a moment, as far as the lane's time goes.
+    pub(crate) fn elapsed(&self, moment: HeatMs) -> SpanMs {
+        self.clock.elapsed(moment).min(self.own.up(self.rules))
+    }
 }
 
 /// Index of an entry in a lane's record.
 pub(crate) type EntryIx = u32;
 
-/// What a lane has done.
+/// What a lane has done. Times are heat time.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Work {
     /// Units along the course.
@@ -29,8 +44,8 @@ pub(crate) struct Work {
     pub(crate) reached: Option<SpanMs>,
     /// The finish, if there is one.
     pub(crate) finish: Option<Finish>,
-    /// Index and elapsed time of the last tie-break part that was completed.
-    pub(crate) tie_break: Option<(usize, SpanMs)>,
+    /// The last tie-break part that is completed: the units at its end, and when the tally came that completed it.
+    pub(crate) tie_break: Option<(u32, SpanMs)>,
     pub(crate) no_reps: u32,
     /// Effective time of the last good call.
     pub(crate) last_good: Option<HeatMs>,
@@ -80,7 +95,7 @@ impl Work {
 
     /// After a call other than an undo or a "last was no-rep"; with the units that it added.
     pub(crate) fn after_call(self, heard: Heard<'_>, ground: Ground<'_>) -> Result<(Self, u32), NotCounted> {
-        let elapsed = match ground.clock.counts(heard.effective) {
+        let elapsed = match ground.counts(heard.effective) {
             // Where the lane had ended anyway, that says more than that time was called.
             Ok(_) | Err(NotCounted::AfterCap) if self.is_out() => return Err(NotCounted::LaneEnded),
             Ok(_) | Err(NotCounted::AfterCap) if self.finish.is_some() => {
@@ -89,13 +104,18 @@ impl Work {
             }
             elapsed => elapsed?,
         };
-        let part = ground.course.parts.get(ground.course.part_at(self.done));
+        let place = ground.course.place(self.done);
+        let part = ground.course.parts.get(place.part);
         match heard.tally.call {
             Call::Good | Call::PartDone => {
                 let part = part.ok_or(NotCounted::PastEnd)?;
-                let left = part.end_unit().saturating_sub(self.done);
+                let left = part.amount.saturating_sub(place.part_done);
                 let units = units_of(heard.tally, part, left)?;
-                Ok((self.moved_on(units, heard, elapsed, ground.course), units))
+                if self.done.saturating_add(units) > ground.course.most_units() {
+                    return Err(NotCounted::PastEnd);
+                }
+                let completed = units == left && part.tie_break;
+                Ok((self.moved_on(units, completed, heard, elapsed, ground.course), units))
             }
             Call::NoRep => {
                 fault_of(heard.tally, part)?;
@@ -108,22 +128,36 @@ impl Work {
         }
     }
 
-    /// After a ruling received at `at`, which is number `place` in the order of entries.
-    pub(crate) fn after_ruling(self, ruling: &Ruling, at: HeatMs, place: usize, ground: Ground<'_>) -> Self {
+    /// After a ruling received at `at`, which is number `place` in the order of entries. The tie-break time of a count
+    /// that it moves is the lane's to find.
+    pub(crate) fn after_ruling(
+        self,
+        kind: &RulingKind,
+        at: HeatMs,
+        place: usize,
+        ground: Ground<'_>,
+    ) -> Self {
         let mut after = Self { ruled: true, ..self };
-        match ruling.kind {
-            RulingKind::SetCount { done, finish } => {
-                after.done = done.min(ground.course.units);
-                let whole = after.done == ground.course.units;
-                after.finish = finish.filter(|_| whole).map(|elapsed| Finish { elapsed, by: None });
-                after.last_good_ix = None;
-                let ended = ground.course.tie_break_part(after.done);
-                after.tie_break = after.tie_break.filter(|(part, _)| Some(*part) == ended);
+        let heat_time = |finish| Finish { elapsed: ground.own.heat_time(finish, ground.rules), by: None };
+        match *kind {
+            RulingKind::SetCount { done, finish } | RulingKind::FromPaper { done, finish } => {
+                after.set_done(done, finish.map(heat_time), ground.course);
             }
-            RulingKind::MoveFinish(elapsed) => {
-                after.finish = after.finish.map(|_| Finish { elapsed, by: None });
+            RulingKind::AddUnits(add) => {
+                let done = after.done.saturating_add_signed(add);
+                // A call that came in late may have brought the lane to its end meanwhile; it was the last one then.
+                let last = after.last_good.unwrap_or(at);
+                let ended = Finish { elapsed: ground.elapsed(last), by: None };
+                let finish = after.finish.or((!ground.course.finish_call).then_some(ended));
+                after.set_done(done, finish, ground.course);
+            }
+            RulingKind::MoveFinish(finish) => {
+                after.finish = after.finish.map(|_| heat_time(finish));
                 after.last_good_ix = None;
             }
+            // The lane's own time takes a credit in; whose lane it is changes nothing of the work.
+            RulingKind::Credit(_) => {}
+            RulingKind::MoveAthlete { .. } => after.ruled = self.ruled,
             RulingKind::Penalty(Penalty::Time(add)) => {
                 after.penalty_ms = after.penalty_ms.saturating_add(add.0);
             }
@@ -135,7 +169,7 @@ impl Work {
         }
         after.count_score(ground.course);
         if after.score != self.score {
-            after.reached = Some(ground.clock.elapsed(at));
+            after.reached = Some(ground.elapsed(at));
         }
         if after.score < self.score {
             after.grows_from = place;
@@ -143,24 +177,38 @@ impl Work {
         after
     }
 
-    fn moved_on(mut self, units: u32, heard: Heard<'_>, elapsed: SpanMs, course: &Course) -> Self {
-        let under_way = course.part_at(self.done);
+    /// `completed`: a part that gives a tie-break time.
+    fn moved_on(
+        mut self,
+        units: u32,
+        completed: bool,
+        heard: Heard<'_>,
+        elapsed: SpanMs,
+        course: &Course,
+    ) -> Self {
         let score = self.score;
-        self.done = self.done.saturating_add(units).min(course.units);
+        self.done = self.done.saturating_add(units);
         self.count_score(course);
         if self.score != score {
             self.reached = Some(elapsed);
         }
         self.last_good = Some(heard.effective);
         self.last_good_ix = Some(heard.ix);
-        let completed = course.parts.get(under_way).filter(|part| part.end_unit() <= self.done);
-        if completed.is_some_and(|part| part.tie_break) {
-            self.tie_break = Some((under_way, elapsed));
+        if completed {
+            self.tie_break = Some((self.done, elapsed));
         }
-        if self.done == course.units && !course.finish_call {
+        if self.done == course.units && !course.finish_call && !course.is_open_ended() {
             self.finish = Some(Finish { elapsed, by: Some(heard.ix) });
         }
         self
+    }
+
+    /// Puts the lane at a count; the finish stands only at the end of work that has one.
+    fn set_done(&mut self, done: u32, finish: Option<Finish>, course: &Course) {
+        self.done = done.min(course.most_units());
+        let whole = !course.is_open_ended() && self.done == course.units;
+        self.finish = finish.filter(|_| whole);
+        self.last_good_ix = None;
     }
 
     fn count_score(&mut self, course: &Course) {

@@ -28,16 +28,33 @@ pub struct Workout {
     pub finish: FinishRule,
     /// How far the bar moves for a unit.
     pub track: TrackRule,
+    /// Every part ends with the closing mark, not the course alone.
+    pub mark_every_part: bool,
     /// Clock, cap and official time.
     pub clock: ClockRules,
 }
 
-/// How a workout is scored. Every scoring of the trade has its place here; `ForTime` is the first one computed.
+/// How a workout is scored. Every scoring of the trade has its place here.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Scoring {
     /// Finish the course as fast as possible under a time cap.
     ForTime,
+    /// As many rounds or repetitions as possible in a window, which is the clock's cap. The buy-in is done once; the
+    /// body, or all sets of the scheme, is one round and is repeated without end.
+    Amrap {
+        /// How the result reads.
+        shows: AmrapShows,
+    },
+}
+
+/// How the result of an AMRAP reads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AmrapShows {
+    /// `5 + 12`: whole rounds, and score units of the one under way.
+    RoundsAndReps,
+    /// `162`: score units.
+    Total,
 }
 
 /// A movement and how it is counted.
@@ -132,8 +149,12 @@ pub enum TrackRule {
 pub struct ClockRules {
     /// Length of the countdown; 10 s unless the event says otherwise.
     pub countdown: SpanMs,
-    /// The time cap. A call with an effective time exactly at the cap counts.
+    /// The time cap, or the window of an AMRAP. A call with an effective time exactly at it counts.
     pub cap: SpanMs,
+    /// Which time decides the order where lanes start one after another.
+    pub order_by: OrderBy,
+    /// Which time the cap limits where lanes start one after another.
+    pub cap_on: CapOn,
     /// Resolution of official times.
     pub resolution: Resolution,
     /// Which way official times are cut.
@@ -142,6 +163,24 @@ pub struct ClockRules {
     pub capped_as: CappedAs,
     /// Penalty for each missing unit when `capped_as` is `CapPlusPenalty` (common practice: 1 s).
     pub penalty_per_unit: SpanMs,
+}
+
+/// Which time decides the order, and stands as the result.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OrderBy {
+    /// Counted from the lane's own start.
+    LaneTime,
+    /// Counted from the heat's start, whenever the lane started: who is first over the line is first.
+    FirstToFinish,
+}
+
+/// Which time the cap limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CapOn {
+    /// Each lane's, counted from its own start.
+    LaneTime,
+    /// The heat's: everybody stops at the same moment.
+    Heat,
 }
 
 /// Resolution of official times.

@@ -46,7 +46,7 @@ fn each_command_fits_the_states_that_it_fits() {
     fn check(commands: &[Floor], from: State, fits: &[(Floor, State)]) {
         for command in commands {
             let mut rig = in_state(from);
-            let outcome = rig.send(GO + 2_000, &Command::Floor(*command));
+            let outcome = rig.send(GO + 2_000, &Command::Floor(command.clone()));
             match fits.iter().find(|(fit, _)| fit == command) {
                 Some((_, to)) => {
                     assert_eq!((outcome, rig.state()), (Outcome::Done, *to), "{from} {command:?}")
@@ -160,7 +160,7 @@ fn a_recalled_run_stays_in_the_record_and_scores_nothing() {
     assert_eq!((rig.state(), rig.heat.state().run), (State::OnDeck, 2));
     assert_eq!((rig.lane(1).done, rig.heat.state().clock), (0, Clock::Idle));
     assert_eq!(rig.heat.past_runs().len(), 1);
-    assert_eq!(rig.heat.past_runs()[0].lanes[0].len(), 3);
+    assert_eq!(rig.heat.past_runs()[0].lanes[0].record.len(), 3);
     rig.floor(GO + 60_000, Floor::StartCountdown);
     rig.pass(GO + 70_000);
     // A call of the first run that was on its way counts in no other.

@@ -38,7 +38,7 @@ fn each_part_scores_by_its_own_rule() {
     assert_eq!((course.units, course.score_units), (460, 19));
     #[track_caller]
     fn check(course: &Course, done: u32, part: usize, score: u32) {
-        assert_eq!((course.part_at(done), course.score_at(done)), (part, score), "after {done} units");
+        assert_eq!((course.place(done).part, course.score_at(done)), (part, score), "after {done} units");
     }
     check(&course, 0, 0, 0);
     check(&course, 9, 0, 9);
@@ -210,7 +210,13 @@ fn a_course_that_ends_across_a_line_says_so() {
 #[test]
 fn a_lane_without_an_athlete_stands_empty() {
     let mut plan = setup(workout(vec![part(0, 10)]), 1);
-    plan.lanes.push(LaneSetup { lane: LaneNo(2), division: 0, workout: 0, occupied: false });
+    plan.lanes.push(LaneSetup {
+        lane: LaneNo(2),
+        division: 0,
+        workout: 0,
+        occupied: false,
+        start: SpanMs(0),
+    });
     let heat = Heat::new(plan).unwrap();
     assert_eq!(heat.state().starters, 1);
 }

@@ -45,8 +45,8 @@ const STATUSES: [StatusRuling; 5] = [
     StatusRuling::Reinstated,
 ];
 
-fn pick<T: Copy>(seeded: &mut Seeded, from: &[T]) -> T {
-    from[seeded.index(from.len())]
+fn pick<T: Clone>(seeded: &mut Seeded, from: &[T]) -> T {
+    from[seeded.index(from.len())].clone()
 }
 
 /// Usually a sensible number, now and then an absurd one.

@@ -69,10 +69,14 @@ fn rulings_that_cannot_be_made_say_why() {
     check(2, set_count(11, None), Refused::CountOutOfRange { units: 10 });
     check(2, set_count(10, None), Refused::NeedsFinishTime { units: 10 });
     check(2, set_count(9, Some(1_000)), Refused::FinishNotReached { units: 10 });
-    check(2, set_count(10, Some(20_001)), Refused::TimeOutOfRange { latest_ms: 20_000 });
-    check(2, set_count(10, Some(-1)), Refused::TimeOutOfRange { latest_ms: 20_000 });
+    check(2, set_count(10, Some(20_001)), Refused::TimeOutOfRange { earliest_ms: 0, latest_ms: 20_000 });
+    check(2, set_count(10, Some(-1)), Refused::TimeOutOfRange { earliest_ms: 0, latest_ms: 20_000 });
     check(2, RulingKind::MoveFinish(SpanMs(9_000)), Refused::NotFinished(LaneNo(2)));
-    check(1, RulingKind::MoveFinish(SpanMs(i64::MIN)), Refused::TimeOutOfRange { latest_ms: 20_000 });
+    check(
+        1,
+        RulingKind::MoveFinish(SpanMs(i64::MIN)),
+        Refused::TimeOutOfRange { earliest_ms: 0, latest_ms: 20_000 },
+    );
     check(1, time_penalty(0), Refused::PenaltyOutOfRange { max_units: 1_000_000 });
     check(1, time_penalty(i64::MIN), Refused::PenaltyOutOfRange { max_units: 1_000_000 });
     check(1, unit_penalty(i32::MIN), Refused::PenaltyOutOfRange { max_units: 1_000_000 });

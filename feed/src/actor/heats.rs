@@ -259,7 +259,7 @@ fn collect(heat: &mut Heat, on_floor: bool, changes: &mut Changes) {
             Event::Ruled { lane, by, says, reason, before, after } => {
                 changes.rulings.push(RulingNote { lane: lane.0, by, says, reason, before, after });
             }
-            Event::RunChanged => changes.whole = true,
+            Event::RunChanged | Event::EntriesChanged => changes.whole = true,
         }
     }
 }

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use fivemark_engine::ids::{LaneNo, MovementIx};
+use fivemark_engine::time::SpanMs;
 use fivemark_engine::workout::{PartSpec, Workout as EngineWorkout};
 use fivemark_engine::{Heat, HeatSetup, LaneSetup, SetupError};
 
@@ -50,6 +51,7 @@ impl Competition {
                 division,
                 workout: division,
                 occupied: lane.athlete.is_some(),
+                start: SpanMs(0),
             }
         });
         let workouts = self
@@ -77,6 +79,7 @@ impl Competition {
             cash_out: parts(&workout.cash_out),
             finish: workout.finish,
             track: workout.track,
+            mark_every_part: false,
             clock: workout.clock,
         }
     }

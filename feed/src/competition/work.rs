@@ -2,8 +2,8 @@
 
 use fivemark_engine::time::SpanMs;
 use fivemark_engine::workout::{
-    CappedAs, ClockRules, Fault as RepFault, FinishRule, Movement, Resolution, Rounding, ScoreRule, Scoring,
-    TrackRule, Unit,
+    CapOn, CappedAs, ClockRules, Fault as RepFault, FinishRule, Movement, OrderBy, Resolution, Rounding,
+    ScoreRule, Scoring, TrackRule, Unit,
 };
 use toml::de::DeValue;
 
@@ -209,6 +209,8 @@ fn clock(fields: &mut Fields<'_, '_>, faults: &mut Faults) -> ClockRules {
         countdown,
         // A missing cap is a fault already; any value serves for checking the rest.
         cap: SpanMs(cap.unwrap_or(1_000)),
+        order_by: OrderBy::LaneTime,
+        cap_on: CapOn::LaneTime,
         resolution: resolution.unwrap_or(Resolution::Tenth),
         rounding: rounding.unwrap_or(Rounding::Up),
         capped_as: capped_as.unwrap_or(CappedAs::WorkDone),

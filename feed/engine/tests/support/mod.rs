@@ -8,8 +8,8 @@ use fivemark_engine::command::{
 use fivemark_engine::ids::{DeviceId, Epoch, LaneNo, MovementIx};
 use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
 use fivemark_engine::workout::{
-    CappedAs, ClockRules, Fault, FinishRule, Movement, PartSpec, Resolution, Rounding, ScoreRule, Scoring,
-    TrackRule, Unit, Workout,
+    CapOn, CappedAs, ClockRules, Fault, FinishRule, Movement, OrderBy, PartSpec, Resolution, Rounding,
+    ScoreRule, Scoring, TrackRule, Unit, Workout,
 };
 use fivemark_engine::{Event, Heat, HeatSetup, LaneSetup, LaneView, Outcome, Standing, State};
 
@@ -64,9 +64,12 @@ pub fn workout(body: Vec<PartSpec>) -> Workout {
         cash_out: vec![],
         finish: FinishRule::LastUnit,
         track: TrackRule::ExpectedTime,
+        mark_every_part: false,
         clock: ClockRules {
             countdown: SpanMs(10_000),
             cap: SpanMs(600_000),
+            order_by: OrderBy::LaneTime,
+            cap_on: CapOn::LaneTime,
             resolution: Resolution::Tenth,
             rounding: Rounding::Up,
             capped_as: CappedAs::WorkDone,
@@ -77,7 +80,8 @@ pub fn workout(body: Vec<PartSpec>) -> Workout {
 
 /// A setup with `lanes` occupied lanes, all of one division.
 pub fn setup(workout: Workout, lanes: u8) -> HeatSetup {
-    let lane = |lane| LaneSetup { lane: LaneNo(lane), division: 0, workout: 0, occupied: true };
+    let lane =
+        |lane| LaneSetup { lane: LaneNo(lane), division: 0, workout: 0, occupied: true, start: SpanMs(0) };
     HeatSetup { lanes: (1..=lanes).map(lane).collect(), workouts: vec![workout] }
 }
 
@@ -201,7 +205,7 @@ impl Rig {
     }
 
     pub fn floor(&mut self, at: i64, command: Floor) {
-        assert_eq!(self.send(at, &Command::Floor(command)), Outcome::Done, "{command:?}");
+        assert_eq!(self.send(at, &Command::Floor(command.clone())), Outcome::Done, "{command:?}");
     }
 
     pub fn rule(&mut self, at: i64, lane: u8, kind: RulingKind) -> Outcome {

@@ -1,0 +1,175 @@
+//! Running again: the whole heat or one lane alone, after a false start, a cancelled run, or a decision of the head
+//! judge. A run that is over stays in the record and scores nothing. Also keeps what is said of the heat as a whole.
+
+use crate::answer::Refused;
+use crate::bounds::{MAX_REMARKS, MAX_RUNS};
+use crate::clock::RunClock;
+use crate::floor::Phase;
+use crate::heat::Heat;
+use crate::ids::LaneNo;
+use crate::lane::Lane;
+use crate::record::{PastLane, PastRun, Remark, RemarkKind};
+use crate::rulings::check_reason;
+use crate::time::HeatMs;
+
+/// A lane that runs again alone.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Alone {
+    /// Its place in lane order.
+    index: usize,
+    /// What it had done before, to stand again if this is cancelled.
+    earlier: Box<Lane>,
+    /// How the heat stood, and the run on its clock.
+    phase: Phase,
+    on_clock: u32,
+}
+
+impl Heat {
+    /// The number of the latest run.
+    pub(crate) fn latest_run(&self) -> u32 {
+        u32::try_from(self.clocks.len()).unwrap_or(u32::MAX)
+    }
+
+    /// The lane that runs again alone, or did last.
+    pub(crate) fn lone_lane(&self) -> Option<&Lane> {
+        self.alone.as_ref().and_then(|alone| self.lanes.get(alone.index))
+    }
+
+    /// The lane that runs again alone, until the heat is provisional again.
+    pub(crate) fn alone_now(&self) -> Option<LaneNo> {
+        match self.phase {
+            Phase::Provisional { .. } | Phase::Signed(_) => None,
+            _ => self.lone_lane().map(|lane| lane.no),
+        }
+    }
+
+    /// An athlete went from one lane to another.
+    pub(crate) fn follow_alone(&mut self, from: usize, to: usize) {
+        if let Some(alone) = self.alone.as_mut().filter(|alone| alone.index == from) {
+            alone.index = to;
+        }
+    }
+
+    /// Puts the run on the clock away and starts a fresh one of the same lanes, on deck.
+    pub(crate) fn run_again(&mut self) -> Result<(), Refused> {
+        let run = self.next_run()?;
+        for index in 0..self.lanes.len() {
+            if self.is_running(&self.lanes[index]) {
+                self.put_away(index, run);
+            }
+        }
+        self.begin(run);
+        Ok(())
+    }
+
+    /// Starts a fresh run of the whole heat.
+    pub(crate) fn rerun(&mut self, at: HeatMs, reason: &str) -> Result<(), Refused> {
+        let run = self.next_run()?;
+        self.remark(at, RemarkKind::Rerun, reason)?;
+        for index in 0..self.lanes.len() {
+            self.put_away(index, run);
+        }
+        self.alone = None;
+        // The new run's clock starts after whatever put the earlier one in doubt.
+        self.doubted = false;
+        self.begin(run);
+        Ok(())
+    }
+
+    /// Starts a fresh run of one lane alone; the others' results stand.
+    pub(crate) fn rerun_lane(&mut self, at: HeatMs, lane: LaneNo, reason: &str) -> Result<(), Refused> {
+        let index = self.index_of(lane).ok_or(Refused::UnknownLane(lane))?;
+        if !self.lanes[index].occupied {
+            return Err(Refused::EmptyLane(lane));
+        }
+        let run = self.next_run()?;
+        self.remark(at, RemarkKind::RerunLane(lane), reason)?;
+        let earlier = Box::new(self.lanes[index].clone());
+        self.alone = Some(Alone { index, earlier, phase: self.phase, on_clock: self.on_clock });
+        self.put_away(index, run);
+        self.begin(run);
+        Ok(())
+    }
+
+    /// Cancels the run of a lane that runs again alone: its earlier result stands again, and the heat is as it was.
+    /// False if no lane does.
+    pub(crate) fn cancel_alone(&mut self, at: HeatMs) -> bool {
+        let Some(Alone { index, earlier, phase, on_clock }) = self.alone.take() else { return false };
+        self.put_away(index, earlier.run);
+        let lane = &mut self.lanes[index];
+        let no = lane.no;
+        let stands_again = (earlier.run, earlier.no);
+        let mut earlier = *earlier;
+        lane.change_places(&mut earlier);
+        for past in self.past.iter_mut().filter(|past| past.run == stands_again.0) {
+            past.lanes.retain(|lane| lane.lane != stands_again.1);
+        }
+        self.past.retain(|past| !past.lanes.is_empty());
+        (self.phase, self.on_clock) = (phase, on_clock);
+        let (run, what, reason) = (self.latest_run(), RemarkKind::RerunCancelled(no), String::new());
+        self.remarks.push(Remark { at, run, what, reason });
+        self.screen.run_changed();
+        true
+    }
+
+    /// The feed carried the clock over a reboot. Whether that puts results in doubt depends on how far the heat is.
+    pub(crate) fn doubt_clock(&mut self, at: HeatMs, phase: Phase) -> Result<(), Refused> {
+        let timeless =
+            matches!(phase, Phase::LanesSet | Phase::OnDeck | Phase::Signed(_) | Phase::Cancelled { .. });
+        if !timeless && !self.doubted {
+            self.remark(at, RemarkKind::ClockDoubted, "the feed was restarted with its machine")?;
+            self.doubted = true;
+        }
+        Ok(())
+    }
+
+    /// The head judge takes the clock's times as good.
+    pub(crate) fn confirm_clock(&mut self, at: HeatMs) -> Result<(), Refused> {
+        if !self.doubted {
+            return Err(Refused::ClockNotInDoubt);
+        }
+        self.remark(at, RemarkKind::ClockConfirmed, "the head judge confirmed the clock")?;
+        self.doubted = false;
+        Ok(())
+    }
+
+    /// Notes what is said of the whole heat.
+    pub(crate) fn remark(&mut self, at: HeatMs, what: RemarkKind, reason: &str) -> Result<(), Refused> {
+        check_reason(reason)?;
+        if self.remarks.len() >= MAX_REMARKS {
+            return Err(Refused::TooManyRemarks(MAX_REMARKS));
+        }
+        self.remarks.push(Remark { at, run: self.latest_run(), what, reason: reason.to_owned() });
+        Ok(())
+    }
+
+    fn next_run(&self) -> Result<u32, Refused> {
+        let latest = self.latest_run();
+        if latest >= MAX_RUNS { Err(Refused::TooManyRuns(latest)) } else { Ok(latest + 1) }
+    }
+
+    /// Puts a lane's record of its run away; the lane goes on afresh in another.
+    fn put_away(&mut self, index: usize, run: u32) {
+        let lane = &mut self.lanes[index];
+        let over = lane.run;
+        let lane = PastLane { lane: lane.no, record: lane.start_over(run) };
+        let place = match self.past.binary_search_by_key(&over, |past| past.run) {
+            Ok(place) => place,
+            Err(place) => {
+                self.past.insert(place, PastRun { run: over, lanes: Vec::new() });
+                place
+            }
+        };
+        let lanes = &mut self.past[place].lanes;
+        let slot = lanes.partition_point(|known| known.lane < lane.lane);
+        lanes.insert(slot, lane);
+    }
+
+    /// The run that starts afresh is on deck.
+    fn begin(&mut self, run: u32) {
+        self.clocks.push(RunClock::default());
+        self.on_clock = run;
+        self.phase = Phase::OnDeck;
+        self.screen.run_changed();
+    }
+}
