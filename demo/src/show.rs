@@ -83,10 +83,18 @@ impl Stage {
         let feed = self.feed.insert(feed);
         let host = ready?;
         let keys = read_keys(&place.access)?;
-        print_addresses(args, &place, &host);
-
         let address = format!("ws://{host}{SOCKET_PATH}");
-        let board = self.board.insert(start_board(&place, &address, &keys)?);
+        let board = self.board.insert(start_board(args, &place, &address, &keys)?);
+        let page = if place.window { None } else { Some(board.ready("canvas on ").await?) };
+        println!(
+            "Fivemark demo: seed {}, {} lanes, heat time runs {} times as fast\n",
+            args.seed,
+            args.lanes,
+            factor(args.speed)
+        );
+        print_board(page.as_deref(), &keys.display);
+        print_addresses(&place, &host);
+        println!("\nCtrl-C stops everything.\n");
         let play = play(args, &place, &host, address, keys, &mut self.heat_over);
         tokio::select! {
             played = play => {
@@ -146,13 +154,7 @@ fn set_up(args: &Args) -> anyhow::Result<Place> {
     Ok(Place { folder, competition, journal, access, pictures, window })
 }
 
-fn print_addresses(args: &Args, place: &Place, host: &str) {
-    let speed = factor(args.speed);
-    println!(
-        "Fivemark demo: seed {}, {} lanes, heat time runs {speed} times as fast\n",
-        args.seed, args.lanes
-    );
-    let row = |name: &str, value: &str, what: &str| println!("  {name:<12}{value}\n              {what}");
+fn print_addresses(place: &Place, host: &str) {
     row(
         "feed",
         &format!("ws://{host}{SOCKET_PATH}"),
@@ -167,20 +169,35 @@ fn print_addresses(args: &Args, place: &Place, host: &str) {
     row("metrics", &format!("http://{host}/metrics"), "counters of the feed, in the Prometheus text format");
     row("access keys", &place.access.display().to_string(), "who has one may act in its role");
     row("record", &place.folder.display().to_string(), "competition file, journal and logs of this run");
-    match &place.pictures {
-        Some(pictures) => {
-            row("pictures", &pictures.display().to_string(), "the board at set moments of the heat")
-        }
-        None => row("board", "full screen", "Esc leaves, F toggles full screen"),
+    if let Some(pictures) = &place.pictures {
+        row("pictures", &pictures.display().to_string(), "the board at set moments of the heat");
     }
-    println!("\nCtrl-C stops everything.\n");
 }
 
-fn start_board(place: &Place, address: &str, keys: &AccessKeys) -> anyhow::Result<Program> {
+fn row(name: &str, value: &str, what: &str) {
+    println!("  {name:<12}{value}\n              {what}");
+}
+
+/// Where the board is to be seen: on the screen, or in a browser.
+fn print_board(page: Option<&str>, access_key: &str) {
+    match page {
+        // Behind the # the key stays in the browser: it is in no request and in no log.
+        Some(page) => row(
+            "board",
+            &format!("{page}#access_key={access_key}"),
+            "open this in a browser, or in a stream mixer's browser source",
+        ),
+        None => row("board", "full screen", "Esc leaves, F toggles full screen"),
+    }
+}
+
+fn start_board(args: &Args, place: &Place, address: &str, keys: &AccessKeys) -> anyhow::Result<Program> {
     let board = Program::start("fivemark-display", &place.folder, |command| {
         command.args(["board", "--feed", address]).env("FIVEMARK_ACCESS_KEY", &keys.display);
         if !place.window {
-            command.arg("--headless");
+            // Next to the feed's port; where that was any free one, this is too.
+            let port = if args.port == 0 { 0 } else { args.port.checked_add(1).unwrap_or(0) };
+            command.arg("--canvas").arg(format!("127.0.0.1:{port}"));
         }
         if let Some(pictures) = &place.pictures {
             command.arg("--pictures").arg(pictures);

@@ -1,5 +1,6 @@
 //! The command line.
 
+use std::net::SocketAddr;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
@@ -59,6 +60,11 @@ pub struct BoardArgs {
     /// For a stream that runs late: shows everything, the clock included, as it was this many milliseconds ago.
     #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=MAX_DELAY_MS))]
     pub delay_ms: u32,
+    /// Serves the board to browsers on this address, such as 127.0.0.1:7334 (port 0 takes a free one), and draws
+    /// without a window. A page joins with this display's access key; a board without one is served on this
+    /// machine only.
+    #[arg(long, value_name = "HOST:PORT", conflicts_with = "windowed")]
+    pub canvas: Option<SocketAddr>,
     /// Ends when the heat is provisional (and its pictures are written).
     #[arg(long)]
     pub until_provisional: bool,

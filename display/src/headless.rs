@@ -1,8 +1,9 @@
-//! The board without a window: the same frames, drawn only when something changed, for pictures.
+//! The board without a window: the same frames, drawn only when something changed, for pictures and for pages.
 
 use std::thread;
 use std::time::Duration;
 
+use crate::canvas::{CanvasFeed, Readback};
 use crate::clock::MonoClock;
 use crate::connection::Connection;
 use crate::gpu::{Gpu, GpuError, Renderer};
@@ -12,37 +13,14 @@ use crate::live::LiveBoard;
 const MAX_REOPENINGS: u32 = 5;
 /// Before the second time and each later one: a driver that restarts needs a moment.
 const REOPEN_AFTER: Duration = Duration::from_millis(500);
-
-/// Draws until the program is interrupted or, if asked, the heat is provisional. The connection's wake has to
-/// unpark this thread.
-///
-/// # Errors
-/// There is no adapter, the size does not fit, or a lost device does not come back.
-pub fn run(
-    live: &mut LiveBoard,
-    connection: &Connection,
-    clock: MonoClock,
-    size: [u32; 2],
-    fps: u32,
-    until_provisional: bool,
-) -> Result<(), GpuError> {
-    let frame_us = 1_000_000 / i64::from(fps.max(1));
-    let mut output = Offscreen::open(size)?;
-    while !connection.interrupted() {
-        let began_us = clock.now_us();
-        output.frame(live)?;
-        if until_provisional && live.is_provisional() {
-            break;
-        }
-        wait(live.next_frame_us(), began_us + frame_us, clock, connection);
-    }
-    Ok(())
-}
+/// How often pixels on their way to pages are looked after: nothing says when they have come out of the card.
+const LOOK_AFTER_US: i64 = 2_000;
 
 /// A canvas that no window shows.
 pub struct Offscreen {
     renderer: Renderer,
     size: [u32; 2],
+    readback: Option<Readback>,
 }
 
 impl Offscreen {
@@ -51,13 +29,43 @@ impl Offscreen {
     /// # Errors
     /// There is none, or the size does not fit.
     pub fn open(size: [u32; 2]) -> Result<Self, GpuError> {
-        Ok(Self { renderer: Renderer::new(Gpu::open()?, size)?, size })
+        Ok(Self { renderer: Renderer::new(Gpu::open()?, size)?, size, readback: None })
+    }
+
+    /// Sends what is drawn to a canvas feed's pages too.
+    pub fn serve(&mut self, canvas: &CanvasFeed) {
+        self.readback = Some(canvas.readback());
     }
 
     /// What it is drawn with.
     #[must_use]
     pub fn renderer(&self) -> &Renderer {
         &self.renderer
+    }
+
+    /// Draws until the program is interrupted or, if asked, the heat is provisional. The connection's wake has to
+    /// unpark this thread.
+    ///
+    /// # Errors
+    /// A lost device does not come back.
+    pub fn run(
+        &mut self,
+        live: &mut LiveBoard,
+        connection: &Connection,
+        clock: MonoClock,
+        fps: u32,
+        until_provisional: bool,
+    ) -> Result<(), GpuError> {
+        let frame_us = 1_000_000 / i64::from(fps.max(1));
+        while !connection.interrupted() {
+            let began_us = clock.now_us();
+            self.frame(live)?;
+            if until_provisional && live.is_provisional() {
+                break;
+            }
+            self.wait(live.next_frame_us(), began_us + frame_us, clock, connection);
+        }
+        Ok(())
     }
 
     /// Draws the next frame. A lost device is opened again and the frame painted whole.
@@ -72,7 +80,8 @@ impl Offscreen {
                     if attempt > 1 {
                         thread::sleep(REOPEN_AFTER);
                     }
-                    *self = Self::open(self.size)?;
+                    self.renderer = Renderer::new(Gpu::open()?, self.size)?;
+                    self.readback.iter_mut().for_each(Readback::restart);
                 }
                 done => return done,
             }
@@ -86,20 +95,32 @@ impl Offscreen {
         live.compose(&self.renderer)?;
         let (list, fonts) = live.parts();
         self.renderer.draw(list, fonts)?;
+        if let Some(readback) = &mut self.readback {
+            readback.drawn(&self.renderer);
+        }
         live.after_frame(&self.renderer)
     }
-}
 
-/// Waits for a message or for `next_us`, and in any case until `earliest_us`.
-fn wait(next_us: Option<i64>, earliest_us: i64, clock: MonoClock, connection: &Connection) {
-    let micros = |us: i64| Duration::from_micros(u64::try_from(us).unwrap_or(0));
-    match next_us.map(|at_us| at_us - clock.now_us()) {
-        None => thread::park(),
-        Some(left_us) if left_us > 0 => thread::park_timeout(micros(left_us)),
-        Some(_) => {}
-    }
-    let early_us = earliest_us - clock.now_us();
-    if early_us > 0 && !connection.interrupted() {
-        thread::sleep(micros(early_us));
+    /// Waits for a message or for `next_us`, and in any case until `earliest_us`. Pixels on their way to pages are
+    /// looked after meanwhile.
+    fn wait(&mut self, next_us: Option<i64>, earliest_us: i64, clock: MonoClock, connection: &Connection) {
+        let mut woken = false;
+        while !connection.interrupted() {
+            let busy = self.readback.as_mut().is_some_and(|readback| readback.step(&self.renderer));
+            let now_us = clock.now_us();
+            let due_us = if woken { Some(earliest_us) } else { next_us.map(|at_us| at_us.max(earliest_us)) };
+            let left_us = due_us.map(|at_us| at_us - now_us);
+            if left_us.is_some_and(|left_us| left_us <= 0) {
+                return;
+            }
+            let nap_us =
+                if busy { Some(left_us.map_or(LOOK_AFTER_US, |us| us.min(LOOK_AFTER_US))) } else { left_us };
+            match nap_us {
+                None => thread::park(),
+                Some(us) => thread::park_timeout(Duration::from_micros(u64::try_from(us).unwrap_or(0))),
+            }
+            // Who is woken before the nap was over, was woken by a message.
+            woken |= nap_us.is_none_or(|us| clock.now_us() - now_us < us);
+        }
     }
 }

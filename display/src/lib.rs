@@ -3,6 +3,7 @@
 //!
 //! This package computes no rank and no result; everything that it shows stands in the feed's messages.
 
+pub mod canvas;
 pub mod cli;
 pub mod clock;
 pub mod connection;

@@ -47,14 +47,15 @@ fn encode_to(path: &Path, pixels: &Pixels) -> io::Result<()> {
     encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
     encoder.set_compression(png::Compression::Fast);
     let mut writer = encoder.write_header()?;
-    writer.write_image_data(&straight(&pixels.rgba))?;
+    let mut rgba = pixels.rgba.clone();
+    make_straight(&mut rgba);
+    writer.write_image_data(&rgba)?;
     writer.finish()?;
     file.flush()
 }
 
-/// PNG keeps colours straight; the canvas keeps them premultiplied.
-fn straight(premultiplied: &[u8]) -> Vec<u8> {
-    let mut rgba = premultiplied.to_vec();
+/// From premultiplied colours, as the canvas keeps them, to straight ones, as PNG files and pages do.
+pub(crate) fn make_straight(rgba: &mut [u8]) {
     for pixel in rgba.chunks_exact_mut(4) {
         let alpha = u32::from(pixel[3]);
         if alpha == 0 || alpha == 255 {
@@ -65,7 +66,6 @@ fn straight(premultiplied: &[u8]) -> Vec<u8> {
             *channel = u8::try_from(value).unwrap_or(255);
         }
     }
-    rgba
 }
 
 /// Writes pictures one after the other and prints the path of each.

@@ -1,5 +1,6 @@
 //! The program: reads its options, sets up the log, and runs what was asked for.
 
+use std::net::SocketAddr;
 use std::process::ExitCode;
 use std::rc::Rc;
 
@@ -8,10 +9,11 @@ use clap::Parser;
 use fivemark_scene::Motion;
 use fivemark_themes::LoadedTheme;
 
+use crate::canvas::{CanvasFeed, CanvasOptions, PATIENCE};
 use crate::cli::{BoardArgs, Cli, Command, StillArgs};
 use crate::clock::MonoClock;
 use crate::connection::{Connection, FeedAddress, Identity, Shared};
-use crate::headless;
+use crate::headless::Offscreen;
 use crate::live::{Followed, LiveBoard};
 use crate::pictures::{PictureWriter, write_png};
 use crate::still::{draw_still, read_saved};
@@ -67,13 +69,21 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
         live.follow_theme(watch.context("the theme's files can't be watched")?);
         Ok(live)
     };
-    if args.headless {
+    if args.headless || args.canvas.is_some() {
         let size = args.size.unwrap_or(HEADLESS_SIZE);
         let this = std::thread::current();
+        let canvas = args.canvas.map(|address| serve_canvas(address, args, size)).transpose()?;
         let shared = Shared::delayed(move || this.unpark(), shift.delay_us);
         let mut live = live_board(&shared, size)?;
         let connection = Connection::start(address, identity, shared, clock, seed)?;
-        headless::run(&mut live, &connection, clock, size, args.fps, args.until_provisional)?;
+        let mut output = Offscreen::open(size)?;
+        if let Some(canvas) = &canvas {
+            output.serve(canvas);
+        }
+        output.run(&mut live, &connection, clock, args.fps, args.until_provisional)?;
+        if let Some(canvas) = &canvas {
+            println!("canvas: {}", canvas.figures());
+        }
         return Ok(());
     }
     let desktop = Desktop::connect()?;
@@ -92,6 +102,15 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
         until_provisional: args.until_provisional,
     };
     Ok(desktop.run(live, &connection, clock, options)?)
+}
+
+/// Starts the canvas feed and prints where it is, in one line.
+fn serve_canvas(address: SocketAddr, args: &BoardArgs, size: [u32; 2]) -> anyhow::Result<CanvasFeed> {
+    let this = std::thread::current();
+    let options = CanvasOptions { address, access_key: args.access_key.as_deref(), size, patience: PATIENCE };
+    let canvas = CanvasFeed::start(options, move || this.unpark())?;
+    println!("canvas on http://{}/", canvas.address());
+    Ok(canvas)
 }
 
 /// Tells this display from others and spreads its attempts to connect.

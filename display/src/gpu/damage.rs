@@ -72,6 +72,12 @@ impl PxRect {
         }
     }
 
+    /// Width and height in pixels; 0 where it is empty.
+    #[must_use]
+    pub fn size(self) -> [u32; 2] {
+        [self.right - self.left, self.bottom - self.top].map(|side| u32::try_from(side).unwrap_or(0))
+    }
+
     /// Covers no pixel.
     #[must_use]
     pub fn is_empty(self) -> bool {
@@ -170,6 +176,11 @@ impl Damage {
     /// Forgets the last frame: the next one is damaged all over.
     pub fn forget(&mut self) {
         self.last.size = [0, 0];
+    }
+
+    /// The rectangles that the last call of [`Damage::next`] gave.
+    pub fn rects(&self) -> &[PxRect] {
+        self.region.rects()
     }
 
     /// Compares `list` with the list of the last call, keeps it, and gives the rectangles to repaint.

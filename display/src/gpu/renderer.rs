@@ -205,6 +205,18 @@ impl Renderer {
         self.damage.forget();
     }
 
+    /// What the last frame repainted: disjoint rectangles, none when nothing differed.
+    #[must_use]
+    pub fn repainted(&self) -> &[PxRect] {
+        self.damage.rects()
+    }
+
+    /// The canvas, for copies out of it.
+    #[must_use]
+    pub fn texture(&self) -> &wgpu::Texture {
+        &self.canvas.texture
+    }
+
     /// Waits until the last frame is painted, so that frames never queue up where no screen sets the pace.
     ///
     /// # Errors

@@ -2,6 +2,7 @@
 //! there is no GPU).
 
 mod blending;
+mod canvas;
 mod damage;
 mod shapes;
 mod support;

@@ -1,0 +1,249 @@
+//! The way of the changed pixels out of the card: a ring of buffers, into which only damaged rectangles are copied
+//! and which are mapped without a wait. Runs on the thread that draws, and costs it a copy command.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+
+use wgpu::{Buffer, BufferUsages, BufferView, CommandEncoder, MapMode, PollType};
+
+use super::audience::Audience;
+use super::encoder::Event;
+use crate::gpu::Renderer;
+use crate::gpu::damage::{PxRect, Region};
+
+/// Buffers: one that is copied into, one that is on its way, one that is read. With none free, frames are skipped
+/// and their damage is kept.
+const RING: usize = 3;
+/// Smallest buffer, in bytes: a frame of a busy board is about as much.
+const MIN_BUFFER_BYTES: u64 = 512 * 1024;
+/// Rows in a copy start at multiples of this many bytes.
+const ROW_ALIGNMENT: u64 = wgpu::COPY_BYTES_PER_ROW_ALIGNMENT as u64;
+
+/// Copies what changed while somebody watches.
+pub struct Readback {
+    events: Sender<Event>,
+    audience: Arc<Audience>,
+    watched: bool,
+    /// What changed since the last copy.
+    pending: Region,
+    size: [u32; 2],
+    ring: Ring,
+}
+
+/// The buffers of one device.
+struct Ring {
+    free: Vec<Buffer>,
+    made: usize,
+    returned: Receiver<Buffer>,
+    give_back: Sender<Buffer>,
+    under_way: Arc<AtomicUsize>,
+    failed: Arc<AtomicBool>,
+}
+
+impl Readback {
+    pub(super) fn new(events: Sender<Event>, audience: Arc<Audience>) -> Self {
+        let pending = Region::default();
+        Self { events, audience, watched: false, pending, size: [0, 0], ring: Ring::new() }
+    }
+
+    /// Starts over with another device: everything is copied anew.
+    pub fn restart(&mut self) {
+        self.ring = Ring::new();
+        self.size = [0, 0];
+    }
+
+    /// Takes note of what the last frame repainted.
+    pub fn drawn(&mut self, renderer: &Renderer) {
+        renderer.repainted().iter().for_each(|rect| self.pending.add(*rect));
+    }
+
+    /// Hands over what has come out of the card and, while somebody watches, starts to copy what changed since.
+    /// Never waits. Gives whether it has to be called again soon.
+    pub fn step(&mut self, renderer: &Renderer) -> bool {
+        if self.ring.under_way() {
+            // The map's callback runs in here. A device that is lost is found by the next frame.
+            let _ = renderer.gpu().device.poll(PollType::Poll);
+        }
+        if self.ring.failed.load(Ordering::Acquire) {
+            self.restart();
+        }
+        let size = [renderer.texture().width(), renderer.texture().height()];
+        if self.size != size {
+            self.size = size;
+            self.all_is_pending();
+        }
+        let watching = self.audience.is_watching();
+        if self.watched && !watching {
+            // The encoder has ended only if the program does.
+            let _ = self.events.send(Event::Unwatched);
+            self.all_is_pending();
+        }
+        self.watched = watching;
+        if !watching {
+            return false;
+        }
+        if !self.pending.rects().is_empty() {
+            self.copy(renderer);
+        }
+        self.ring.under_way() || !self.pending.rects().is_empty()
+    }
+
+    fn all_is_pending(&mut self) {
+        self.pending.clear();
+        self.pending.add(PxRect::of_size(self.size));
+    }
+
+    fn copy(&mut self, renderer: &Renderer) {
+        let (strips, bytes) = strips(self.pending.rects());
+        let Some(buffer) = self.ring.buffer(renderer, bytes) else { return };
+        let device = &renderer.gpu().device;
+        let mut encoder = device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
+        strips.iter().for_each(|strip| strip.record(renderer, &mut encoder, &buffer));
+        renderer.gpu().queue.submit([encoder.finish()]);
+        self.pending.clear();
+        let captured = Captured {
+            size: self.size,
+            strips,
+            bytes,
+            buffer: Some(buffer.clone()),
+            ring: self.ring.give_back.clone(),
+        };
+        let (events, under_way, failed) =
+            (self.events.clone(), Arc::clone(&self.ring.under_way), Arc::clone(&self.ring.failed));
+        under_way.fetch_add(1, Ordering::AcqRel);
+        buffer.map_async(MapMode::Read, ..bytes, move |mapped| {
+            under_way.fetch_sub(1, Ordering::AcqRel);
+            match mapped {
+                // The encoder has ended only if the program does.
+                Ok(()) => drop(events.send(Event::Captured(captured))),
+                Err(_) => {
+                    captured.was_never_mapped();
+                    failed.store(true, Ordering::Release);
+                }
+            }
+        });
+    }
+}
+
+impl Ring {
+    fn new() -> Self {
+        let (give_back, returned) = channel();
+        let (under_way, failed) = (Arc::default(), Arc::default());
+        Self { free: Vec::new(), made: 0, returned, give_back, under_way, failed }
+    }
+
+    fn under_way(&self) -> bool {
+        self.under_way.load(Ordering::Acquire) > 0
+    }
+
+    /// A buffer of at least this many bytes, if one is free or may be made.
+    fn buffer(&mut self, renderer: &Renderer, bytes: u64) -> Option<Buffer> {
+        self.free.extend(self.returned.try_iter());
+        if let Some(fits) = self.free.iter().position(|buffer| buffer.size() >= bytes) {
+            return Some(self.free.swap_remove(fits));
+        }
+        if self.free.pop().is_none() {
+            if self.made == RING {
+                return None;
+            }
+            self.made += 1;
+        }
+        Some(renderer.gpu().device.create_buffer(&wgpu::BufferDescriptor {
+            label: Some("canvas readback"),
+            size: bytes.max(MIN_BUFFER_BYTES),
+            usage: BufferUsages::MAP_READ | BufferUsages::COPY_DST,
+            mapped_at_creation: false,
+        }))
+    }
+}
+
+/// A rectangle's place in a buffer.
+#[derive(Clone, Copy, Debug)]
+struct Strip {
+    rect: PxRect,
+    offset: u64,
+    row_bytes: u64,
+}
+
+/// Places rectangles one after the other; gives the bytes of all.
+fn strips(rects: &[PxRect]) -> (Vec<Strip>, u64) {
+    let mut offset = 0;
+    let place = |rect: &PxRect| {
+        let [width, height] = rect.size();
+        let row_bytes = (u64::from(width) * 4).next_multiple_of(ROW_ALIGNMENT);
+        let strip = Strip { rect: *rect, offset, row_bytes };
+        offset += row_bytes * u64::from(height);
+        strip
+    };
+    let strips = rects.iter().map(place).collect();
+    (strips, offset)
+}
+
+impl Strip {
+    fn record(&self, renderer: &Renderer, encoder: &mut CommandEncoder, buffer: &Buffer) {
+        let [x, y] = [self.rect.left, self.rect.top].map(|side| u32::try_from(side).unwrap_or(0));
+        let [width, height] = self.rect.size();
+        encoder.copy_texture_to_buffer(
+            wgpu::TexelCopyTextureInfo {
+                texture: renderer.texture(),
+                mip_level: 0,
+                origin: wgpu::Origin3d { x, y, z: 0 },
+                aspect: wgpu::TextureAspect::All,
+            },
+            wgpu::TexelCopyBufferInfo {
+                buffer,
+                layout: wgpu::TexelCopyBufferLayout {
+                    offset: self.offset,
+                    bytes_per_row: u32::try_from(self.row_bytes).ok(),
+                    rows_per_image: None,
+                },
+            },
+            wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
+        );
+    }
+}
+
+/// Pixels of some rectangles, still where the card has put them. The buffer goes back to its ring when this is
+/// dropped.
+pub(super) struct Captured {
+    pub size: [u32; 2],
+    strips: Vec<Strip>,
+    bytes: u64,
+    buffer: Option<Buffer>,
+    ring: Sender<Buffer>,
+}
+
+impl Captured {
+    /// Calls `take` with each rectangle and its rows, premultiplied and padded to the length given.
+    pub fn each(&self, mut take: impl FnMut(PxRect, &[u8], usize)) {
+        let Some(view) = self.view() else { return };
+        for strip in &self.strips {
+            let at = |bytes: u64| usize::try_from(bytes).unwrap_or(usize::MAX);
+            let end = strip.offset + strip.row_bytes * u64::from(strip.rect.size()[1]);
+            if let Some(rows) = view.get(at(strip.offset)..at(end)) {
+                take(strip.rect, rows, at(strip.row_bytes));
+            }
+        }
+    }
+
+    fn view(&self) -> Option<BufferView> {
+        let view = self.buffer.as_ref()?.get_mapped_range(..self.bytes);
+        // It was mapped a moment ago; only a device that has gone since takes it away.
+        view.inspect_err(|error| tracing::warn!(%error, "a frame for pages is lost")).ok()
+    }
+
+    fn was_never_mapped(mut self) {
+        self.buffer = None;
+    }
+}
+
+impl Drop for Captured {
+    fn drop(&mut self) {
+        if let Some(buffer) = self.buffer.take() {
+            buffer.unmap();
+            // A ring that was started over takes none of its old buffers back.
+            let _ = self.ring.send(buffer);
+        }
+    }
+}
