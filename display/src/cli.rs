@@ -65,6 +65,12 @@ pub struct BoardArgs {
     /// machine only.
     #[arg(long, value_name = "HOST:PORT", conflicts_with = "windowed")]
     pub canvas: Option<SocketAddr>,
+    /// Plays the countdown's beeps, the start, the last minute and the cap's horn.
+    #[arg(long)]
+    pub sound: bool,
+    /// How much later sound is heard than its device says, milliseconds: everything begins that much earlier.
+    #[arg(long, value_name = "N", default_value_t = 0, requires = "sound", value_parser = clap::value_parser!(u32).range(0..=MAX_SOUND_LATENCY_MS))]
+    pub sound_latency_ms: u32,
     /// Ends when the heat is provisional (and its pictures are written).
     #[arg(long)]
     pub until_provisional: bool,
@@ -95,6 +101,10 @@ pub struct StillArgs {
 const MAX_AHEAD_MS: i64 = 1_000;
 /// Longest delay, milliseconds: more than any chain of cameras, mixers and encoders before the board is mixed in.
 const MAX_DELAY_MS: i64 = 60_000;
+
+/// Longest latency of a sound output, milliseconds: wireless ones are some tenths of a second late. The countdown's
+/// first beep is known well before.
+const MAX_SOUND_LATENCY_MS: i64 = 2_000;
 
 impl BoardArgs {
     /// How far the picture is shifted in time.

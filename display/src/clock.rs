@@ -83,8 +83,20 @@ impl FeedClock {
     /// The feed's time at `mono_us`, microseconds; 0 before anything was heard.
     #[must_use]
     pub fn feed_us(&self, mono_us: i64) -> i64 {
-        let add_us = self.estimator.best().map(|best| best.add_us).or(self.rough_add_us);
-        add_us.map_or(0, |add_us| self.stamp_us(mono_us).saturating_add(add_us))
+        self.add_us().map_or(0, |add_us| self.stamp_us(mono_us).saturating_add(add_us))
+    }
+
+    /// When the monotonic clock stands where the feed's time is `feed_us`, microseconds; none before anything was
+    /// heard.
+    #[must_use]
+    pub fn mono_us(&self, feed_us: i64) -> Option<i64> {
+        let stamp_us = i128::from(feed_us) - i128::from(self.add_us()?);
+        let mono_us = stamp_us * 1_000 / i128::from(self.speed_milli.max(1));
+        Some(i64::try_from(mono_us).unwrap_or(if mono_us < 0 { i64::MIN } else { i64::MAX }))
+    }
+
+    fn add_us(&self) -> Option<i64> {
+        self.estimator.best().map(|best| best.add_us).or(self.rough_add_us)
     }
 }
 
@@ -125,12 +137,14 @@ mod tests {
         clock.exchanged(Exchange { t1_us: 1_000, t2_us: 1_600, t3_us: 1_600, t4_us: 1_100 });
         // The second has the smaller delay: 100 against 400. ((1600 − 1000) + (1600 − 1100)) / 2 = 550.
         assert_eq!(clock.feed_us(1_000_000), 2_000_550);
+        assert_eq!(clock.mono_us(2_000_550), Some(1_000_000));
     }
 
     #[test]
     fn a_message_gives_a_rough_time_until_the_first_exchange() {
         let mut clock = FeedClock::default();
         assert_eq!(clock.feed_us(5_000), 0);
+        assert_eq!(clock.mono_us(5_000), None);
         clock.heard(90_000, 1_000_000);
         assert_eq!(clock.feed_us(1_250_000), 90_250_000);
         clock.heard(90_000, 2_000_000);

@@ -13,6 +13,7 @@ pub mod live;
 pub mod moments;
 pub mod pictures;
 pub mod run;
+pub mod sound;
 pub mod still;
 pub mod theme_watch;
 pub mod window;

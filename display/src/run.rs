@@ -16,6 +16,7 @@ use crate::connection::{Connection, FeedAddress, Identity, Shared};
 use crate::headless::Offscreen;
 use crate::live::{Followed, LiveBoard};
 use crate::pictures::{PictureWriter, write_png};
+use crate::sound::{Bell, Speaker};
 use crate::still::{draw_still, read_saved};
 use crate::theme_watch::ThemeWatch;
 use crate::window::{Desktop, Wake, WindowOptions};
@@ -69,11 +70,18 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
         live.follow_theme(watch.context("the theme's files can't be watched")?);
         Ok(live)
     };
+    let bell = Bell::default();
+    let rings = bell.clone();
     if args.headless || args.canvas.is_some() {
         let size = args.size.unwrap_or(HEADLESS_SIZE);
-        let this = std::thread::current();
         let canvas = args.canvas.map(|address| serve_canvas(address, args, size)).transpose()?;
-        let shared = Shared::delayed(move || this.unpark(), shift.delay_us);
+        let this = std::thread::current();
+        let wake = move || {
+            this.unpark();
+            rings.ring();
+        };
+        let shared = Shared::delayed(wake, shift.delay_us);
+        let _speaker = speaker(args, &shared, clock, bell)?;
         let mut live = live_board(&shared, size)?;
         let connection = Connection::start(address, identity, shared, clock, seed)?;
         let mut output = Offscreen::open(size)?;
@@ -91,8 +99,10 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
     let wake = move || {
         // It fails when the window is gone, and then there is nobody left to wake.
         let _ = waker.send_event(Wake);
+        rings.ring();
     };
     let shared = Shared::delayed(wake, shift.delay_us);
+    let _speaker = speaker(args, &shared, clock, bell)?;
     let live = live_board(&shared, args.size.unwrap_or(HEADLESS_SIZE))?;
     let connection = Connection::start(address, identity, shared, clock, seed)?;
     let options = WindowOptions {
@@ -111,6 +121,18 @@ fn serve_canvas(address: SocketAddr, args: &BoardArgs, size: [u32; 2]) -> anyhow
     let canvas = CanvasFeed::start(options, move || this.unpark())?;
     println!("canvas on http://{}/", canvas.address());
     Ok(canvas)
+}
+
+/// The sound, if it is asked for.
+fn speaker(
+    args: &BoardArgs,
+    shared: &Shared,
+    clock: MonoClock,
+    bell: Bell,
+) -> anyhow::Result<Option<Speaker>> {
+    let latency_us = i64::from(args.sound_latency_ms) * 1_000;
+    let start = || Speaker::start(shared.clone(), clock, bell, latency_us).context("no sound can be played");
+    args.sound.then(start).transpose()
 }
 
 /// Tells this display from others and spreads its attempts to connect.
