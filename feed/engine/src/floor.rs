@@ -138,7 +138,7 @@ impl Heat {
     /// Lets time pass to `at`, firing what is due on the way. Gives `at`, moved up to the latest moment seen.
     pub(crate) fn pass_to(&mut self, at: HeatMs) -> HeatMs {
         let at = at.max(self.now);
-        while let Some(due) = self.due().filter(|due| *due <= at) {
+        while let Some(due) = self.due.filter(|due| *due <= at) {
             self.fire(due);
         }
         self.now = at;
@@ -146,7 +146,7 @@ impl Heat {
     }
 
     /// When the heat next changes by itself.
-    pub(crate) fn due(&self) -> Option<HeatMs> {
+    fn next_due(&self) -> Option<HeatMs> {
         match self.phase {
             Phase::Countdown { go_at, .. } => Some(go_at),
             Phase::Running => self.clock().moment_of(self.next_up()),
@@ -157,6 +157,15 @@ impl Heat {
 
     /// Follows up on an input received at `at`, whose effect was at `effective`.
     pub(crate) fn settle(&mut self, at: HeatMs, effective: HeatMs) {
+        if self.settled && self.phase == Phase::Running {
+            // Nearly every call: it has moved its lane on, and the heat goes on as it did.
+            let front = self.screen.ladder.front;
+            if let Some(seen) = self.seen.as_mut().filter(|seen| seen.first_on_floor != front) {
+                seen.first_on_floor = front;
+                self.screen.heat_changed();
+            }
+            return;
+        }
         if self.phase == Phase::Running && self.all_ended() {
             self.end_run(at, effective);
             self.refresh_all();
@@ -168,6 +177,8 @@ impl Heat {
             self.phase = Phase::Provisional { ended, by_itself: true };
             self.refresh_all();
         }
+        self.due = self.next_due();
+        self.settled = true;
         let view = self.state();
         if self.seen != Some(view) {
             self.seen = Some(view);
@@ -302,6 +313,7 @@ impl Heat {
 
     fn fire(&mut self, due: HeatMs) {
         self.now = self.now.max(due);
+        self.settled = false;
         if let Phase::Countdown { elapsed, .. } = self.phase {
             self.clock_mut().go(due, elapsed);
             self.phase = Phase::Running;

@@ -1,8 +1,6 @@
 //! One heat: commands and the passing of time go in, answers and events come out. Holds the parts together;
 //! the states are in `floor`, rulings in `rulings`, a lane's counting in `lane`.
 
-use std::ops::Range;
-
 use crate::answer::{Event, NotCounted, Outcome, Refused};
 use crate::assemble::{compile_all, place_lanes};
 use crate::bounds::MAX_NAME_BYTES;
@@ -52,6 +50,10 @@ pub struct Heat {
     pub(crate) screen: Screen,
     /// The heat as seen when events were last worked out.
     pub(crate) seen: Option<HeatView>,
+    /// When it next changes by itself, as worked out then.
+    pub(crate) due: Option<HeatMs>,
+    /// Nothing has changed since but what single lanes have done.
+    pub(crate) settled: bool,
 }
 
 impl Heat {
@@ -80,6 +82,8 @@ impl Heat {
             now: HeatMs(i64::MIN),
             screen: Screen::default(),
             seen: None,
+            due: None,
+            settled: true,
         };
         heat.refresh_all();
         heat.seen = Some(heat.state());
@@ -90,6 +94,7 @@ impl Heat {
     /// are fired first.
     pub fn handle_command(&mut self, at: HeatMs, command: &Command) -> Outcome {
         let at = self.pass_to(at);
+        self.settled = matches!(command, Command::Tally(_));
         let (outcome, effective) = match command {
             Command::Tally(tally) => self.tally(at, tally),
             Command::Ruling(ruling) => (done_or_refused(self.ruling(at, ruling)), at),
@@ -110,7 +115,7 @@ impl Heat {
     /// When the heat will next change without a command; none: never.
     #[must_use]
     pub fn next_timeout(&self) -> Option<HeatMs> {
-        self.due()
+        self.due
     }
 
     /// The next event; drained after each input.
@@ -144,7 +149,7 @@ impl Heat {
             resolution_ms: resolution_ms(self.rules.resolution),
             finished,
             starters,
-            first_on_floor: self.screen.front,
+            first_on_floor: self.screen.ladder.front,
         }
     }
 
@@ -157,7 +162,7 @@ impl Heat {
     /// Places and gaps, in lane order.
     #[must_use]
     pub fn order(&self) -> &[Standing] {
-        &self.screen.order
+        &self.screen.ladder.rows
     }
 
     /// The record of a lane in its run, in order of receipt: each entry with its times and what became of it. It goes
@@ -216,21 +221,18 @@ impl Heat {
 
     /// Works out one lane's view again.
     pub(crate) fn refresh(&mut self, index: usize) {
-        self.refresh_lanes(index..index + 1, false);
+        self.lanes[index].stage = self.stage_of(&self.lanes[index]);
+        let (stage, courses, rules, groups) = (self.stage(), &self.courses, &self.rules, &self.groups);
+        self.screen.refresh(index, &self.lanes, OrderFloor { courses, rules, stage, groups });
     }
 
     /// Works out all views again, after a change of the heat's state.
     pub(crate) fn refresh_all(&mut self) {
-        self.refresh_lanes(0..self.lanes.len(), true);
-    }
-
-    fn refresh_lanes(&mut self, touched: Range<usize>, restaged: bool) {
-        for index in touched.clone() {
+        for index in 0..self.lanes.len() {
             self.lanes[index].stage = self.stage_of(&self.lanes[index]);
         }
-        let stage = self.stage();
-        let (courses, rules, groups) = (&self.courses, &self.rules, &self.groups);
-        self.screen.refresh(&self.lanes, touched, restaged, OrderFloor { courses, rules, stage, groups });
+        let (stage, courses, rules, groups) = (self.stage(), &self.courses, &self.rules, &self.groups);
+        self.screen.refresh_all(&self.lanes, OrderFloor { courses, rules, stage, groups });
     }
 
     /// Takes a call; gives its effective time beside the answer.
@@ -263,7 +265,9 @@ impl Heat {
             self.show_no_rep(index, tally, effective);
         }
         self.refresh(index);
-        if had_ended && !self.lanes[index].now().has_ended() {
+        let has_ended = self.lanes[index].now().has_ended();
+        self.settled &= had_ended == has_ended;
+        if had_ended && !has_ended {
             self.resume_if_reopened(at);
         }
         (answer, effective)

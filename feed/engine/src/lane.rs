@@ -44,6 +44,8 @@ pub(crate) struct Lane {
     before: Vec<Work>,
     /// What it has done after all of them.
     now: Work,
+    /// Counts how often what it had done at some earlier point was worked out anew.
+    history: u32,
     /// Phones of its judges that are on the line.
     phones: BTreeSet<DeviceId>,
     phone_lost: bool,
@@ -83,6 +85,7 @@ impl Lane {
             order: Vec::new(),
             before: Vec::new(),
             now: Work::default(),
+            history: 0,
             phones: BTreeSet::new(),
             phone_lost: false,
         }
@@ -96,6 +99,7 @@ impl Lane {
         self.order.clear();
         self.before.clear();
         self.now = Work::default();
+        self.history = self.history.wrapping_add(1);
         std::mem::take(&mut self.record)
     }
 
@@ -105,6 +109,9 @@ impl Lane {
         std::mem::swap(&mut self.no, &mut other.no);
         std::mem::swap(&mut self.phones, &mut other.phones);
         std::mem::swap(&mut self.phone_lost, &mut other.phone_lost);
+        // Another history stands in each lane now.
+        self.history = self.history.max(other.history).wrapping_add(1);
+        other.history = self.history;
     }
 
     /// What the lane has done.
@@ -152,6 +159,11 @@ impl Lane {
     /// What the lane had done just before an entry of its record.
     pub(crate) fn before(&self, ix: EntryIx) -> &Work {
         self.before.get(self.place_of(ix)).unwrap_or(&self.now)
+    }
+
+    /// Changes whenever an answer of `reached` might.
+    pub(crate) fn history(&self) -> u32 {
+        self.history
     }
 
     /// When the lane came to a score, for the last time, if it did.
@@ -238,6 +250,8 @@ impl Lane {
     fn walk(&mut self, from: usize, ground: Ground<'_>) {
         let mut place = from;
         let mut work = self.before.get(from).copied().unwrap_or(self.now);
+        let score = self.now.score;
+        let mut rewritten = from < self.before.len();
         while let Some(&ix) = self.order.get(place) {
             match self.before.get_mut(place) {
                 Some(before) => *before = work,
@@ -251,10 +265,14 @@ impl Lane {
                 Step::BackTo(earlier) => {
                     place = earlier;
                     work = self.before[earlier];
+                    rewritten = true;
                 }
             }
         }
         self.now = work;
+        if rewritten || work.score < score {
+            self.history = self.history.wrapping_add(1);
+        }
     }
 
     /// The tie-break time of a count that a ruling at `place` set: of the tally that completed the part, if one did

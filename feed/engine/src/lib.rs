@@ -22,6 +22,7 @@ mod course;
 mod effective;
 mod floor;
 mod heat;
+mod ladder;
 mod lane;
 mod moves;
 mod official;

@@ -151,7 +151,7 @@ mod tests {
             [51_233, 51_237, 51_240].map(|ms| cut(SpanMs(ms), Resolution::Hundredth, Rounding::Down));
         assert_eq!(hundredths, [SpanMs(51_230), SpanMs(51_230), SpanMs(51_240)]);
         let keys = hundredths.map(Some);
-        assert_eq!(crate::order::competition_ranks(&keys), [1, 1, 3]);
+        assert_eq!(crate::order::tests::competition_ranks(&keys), [1, 1, 3]);
     }
 
     #[test]

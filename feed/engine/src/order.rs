@@ -1,11 +1,9 @@
-//! Who stands where: live order, places, gaps. Works on lanes whose work is known; decides nothing about what
-//! counts.
+//! What sorts lanes, live and from time called on, and which lanes are sorted against each other. Works on lanes whose
+//! work is known; decides nothing about what counts. Places and gaps are worked out in `ladder`.
 
 use crate::course::Course;
-use crate::ids::LaneNo;
 use crate::lane::Lane;
 use crate::time::SpanMs;
-use crate::view::Standing;
 use crate::work::Work;
 use crate::workout::{CappedAs, ClockRules, Scoring};
 
@@ -33,10 +31,10 @@ pub(crate) struct Floor<'a> {
 /// Which lanes are ordered against each other, by their indices. Set by the heat's setup.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Groups {
-    divisions: Vec<Vec<usize>>,
+    pub(crate) divisions: Vec<Vec<usize>>,
     /// All lanes together where the occupied ones do the same work, so that the heat has an order of its own;
     /// else as the divisions.
-    ordered: Vec<Vec<usize>>,
+    pub(crate) ordered: Vec<Vec<usize>>,
 }
 
 impl Groups {
@@ -56,109 +54,58 @@ impl Groups {
     }
 }
 
-/// Places and gaps in the lanes' order, and the best lane still working (before the first finish: the leader).
-pub(crate) fn standings(lanes: &[Lane], floor: Floor<'_>) -> (Vec<Standing>, Option<LaneNo>) {
-    let keys: Vec<Option<Key>> = lanes.iter().map(|lane| key_of(lane, floor)).collect();
-    let places = places_within(&floor.groups.ordered, &keys);
-    let division_places = if floor.groups.ordered == floor.groups.divisions {
-        places.clone()
-    } else {
-        places_within(&floor.groups.divisions, &keys)
-    };
-    let mut rows: Vec<Standing> = lanes
-        .iter()
-        .zip(places.iter().zip(&division_places))
-        .map(|(lane, (place, division_place))| Standing {
-            lane: lane.no,
-            place: *place,
-            division_place: *division_place,
-            tied_apart: false,
-            gap_units: None,
-            gap: None,
-        })
-        .collect();
-    let mut best: Option<(u32, Option<SpanMs>, LaneNo)> = None;
-    for group in &floor.groups.ordered {
-        if floor.stage == Stage::Called {
-            mark_ties(&mut rows, &keys, group);
+/// Gives standard competition ranks (1-2-2-4) along sorted keys; 0 for what has none.
+pub(crate) fn give_ranks<K: PartialEq>(
+    sorted: impl IntoIterator<Item = (usize, Option<K>)>,
+    mut give: impl FnMut(usize, u8),
+) {
+    let (mut rank, mut before) = (0, None);
+    for (count, (index, key)) in (1..).zip(sorted) {
+        if key.is_some() && key != before {
+            rank = count;
         }
-        let Some(front) = fill_gaps(&mut rows, lanes, &keys, group, floor) else { continue };
-        let lane = &lanes[front];
-        let course = floor.courses.get(lane.course).filter(|course| !course.is_open_ended());
-        let whole = course.map_or(u32::MAX, |course| course.score_units);
-        let reached = reached(lane, lane.now().reached, floor);
-        let candidate = (whole.saturating_sub(lane.now().score), reached, lane.no);
-        best = Some(best.map_or(candidate, |best| best.min(candidate)));
+        give(index, if key.is_some() { rank } else { 0 });
+        before = key;
     }
-    (rows, best.map(|(_, _, lane)| lane))
-}
-
-/// Standard competition ranks (1-2-2-4) by ascending key; 0 for what has none.
-pub(crate) fn competition_ranks<K: Ord>(keys: &[Option<K>]) -> Vec<u8> {
-    let mut ranked: Vec<usize> = (0..keys.len()).filter(|index| keys[*index].is_some()).collect();
-    ranked.sort_unstable_by(|a, b| keys[*a].cmp(&keys[*b]));
-    let mut ranks = vec![0; keys.len()];
-    let mut rank = 0;
-    for (place, &index) in ranked.iter().enumerate() {
-        if place == 0 || keys[ranked[place - 1]] != keys[index] {
-            rank = u8::try_from(place + 1).unwrap_or(u8::MAX);
-        }
-        ranks[index] = rank;
-    }
-    ranks
 }
 
 /// When a lane came to a count, in the time that counts.
-fn reached(lane: &Lane, heat_time: Option<SpanMs>, floor: Floor<'_>) -> Option<SpanMs> {
-    heat_time.map(|heat_time| lane.own.counted(heat_time, floor.rules))
-}
-
-/// Marks lanes that have done equal work and are parted only by their tie-break times.
-fn mark_ties(rows: &mut [Standing], keys: &[Option<Key>], group: &[usize]) {
-    let apart = |one: Option<Key>, other: Option<Key>| match (one, other) {
-        (Some(Key::Unfinished(work, tie)), Some(Key::Unfinished(same, other)))
-        | (Some(Key::DidNotFinish(work, tie)), Some(Key::DidNotFinish(same, other))) => {
-            work == same && tie != other
-        }
-        _ => false,
-    };
-    for &index in group {
-        rows[index].tied_apart = group.iter().any(|other| apart(keys[index], keys[*other]));
-    }
+pub(crate) fn counted(lane: &Lane, heat_time: Option<SpanMs>, rules: &ClockRules) -> Option<SpanMs> {
+    heat_time.map(|heat_time| lane.own.counted(heat_time, rules))
 }
 
 /// Sorts lanes: the lesser comes first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Key {
+pub(crate) enum Key {
     /// By official time.
     Finished(SpanMs),
     /// Unfinished: by what ranks first, then by what parts equals.
     Unfinished(i64, i64),
     /// Did not finish: after all others with work (what a head judge expects; no published source).
     DidNotFinish(i64, i64),
+    /// Has no place.
+    Unplaced,
 }
 
-fn key_of(lane: &Lane, floor: Floor<'_>) -> Option<Key> {
+/// What sorts a lane now.
+pub(crate) fn key_of(lane: &Lane, floor: Floor<'_>) -> Key {
     use crate::command::StatusRuling::{DidNotFinish, DidNotStart, Disqualified};
     let work = lane.now();
     if !lane.occupied || floor.stage == Stage::Void {
-        return None;
+        return Key::Unplaced;
     }
     match work.status {
-        Some(DidNotStart | Disqualified) => None,
+        Some(DidNotStart | Disqualified) => Key::Unplaced,
         Some(DidNotFinish) => {
             let (first, then) = unfinished(lane, work, floor);
-            Some(Key::DidNotFinish(first, then))
+            Key::DidNotFinish(first, then)
         }
         _ => match work.finish {
-            Some(finish) => {
-                let time = lane.own.official(finish.elapsed, work.penalty(), floor.rules);
-                Some(Key::Finished(time))
-            }
-            None if lane.stage == Stage::Live && work.score == 0 => None,
+            Some(finish) => Key::Finished(lane.own.official(finish.elapsed, work.penalty(), floor.rules)),
+            None if lane.stage == Stage::Live && work.score == 0 => Key::Unplaced,
             None => {
                 let (first, then) = unfinished(lane, work, floor);
-                Some(Key::Unfinished(first, then))
+                Key::Unfinished(first, then)
             }
         },
     }
@@ -169,7 +116,7 @@ fn key_of(lane: &Lane, floor: Floor<'_>) -> Option<Key> {
 fn unfinished(lane: &Lane, work: &Work, floor: Floor<'_>) -> (i64, i64) {
     let more_first = -i64::from(work.score);
     let Some(course) = floor.courses.get(lane.course).filter(|_| floor.stage == Stage::Called) else {
-        return (more_first, reached(lane, work.reached, floor).map_or(i64::MAX, |reached| reached.0));
+        return (more_first, counted(lane, work.reached, floor.rules).map_or(i64::MAX, |reached| reached.0));
     };
     let missing = course.score_units.saturating_sub(work.score);
     let first = match (course.scoring, floor.rules.capped_as) {
@@ -186,70 +133,20 @@ fn unfinished(lane: &Lane, work: &Work, floor: Floor<'_>) -> (i64, i64) {
     (first, then)
 }
 
-fn places_within(groups: &[Vec<usize>], keys: &[Option<Key>]) -> Vec<u8> {
-    let mut places = vec![0; keys.len()];
-    for group in groups {
-        let own: Vec<Option<Key>> = group.iter().map(|index| keys[*index]).collect();
-        for (index, place) in group.iter().zip(competition_ranks(&own)) {
-            places[*index] = place;
-        }
-    }
-    places
-}
-
-/// Fills the gaps of one group; gives its first lane on the floor.
-fn fill_gaps(
-    rows: &mut [Standing],
-    lanes: &[Lane],
-    keys: &[Option<Key>],
-    group: &[usize],
-    floor: Floor<'_>,
-) -> Option<usize> {
-    let leader =
-        group.iter().copied().filter(|index| keys[*index].is_some()).min_by_key(|index| keys[*index])?;
-    match keys[leader] {
-        Some(Key::Finished(winner)) => {
-            let live = |index: &usize| lanes[*index].stage == Stage::Live;
-            let working = |index: &usize| live(index) && matches!(keys[*index], Some(Key::Unfinished(..)));
-            let front = group.iter().copied().filter(working).min_by_key(|index| keys[*index]);
-            for &index in group {
-                match keys[index] {
-                    Some(Key::Finished(time)) if rows[index].place > 1 => {
-                        rows[index].gap = Some(SpanMs(time.0.saturating_sub(winner.0)));
-                    }
-                    Some(Key::Finished(_) | Key::DidNotFinish(..)) => {}
-                    _ if !lanes[index].occupied || lanes[index].now().is_out() || !live(&index) => {}
-                    _ => {
-                        rows[index].gap_units = front
-                            .filter(|front| *front != index)
-                            .map(|front| lanes[front].now().score.saturating_sub(lanes[index].now().score));
-                    }
-                }
-            }
-            front
-        }
-        Some(Key::Unfinished(..)) => {
-            for &index in group {
-                let lane = &lanes[index];
-                if rows[index].place == 1 || !lane.occupied || lane.now().is_out() {
-                    continue;
-                }
-                let score = lane.now().score;
-                rows[index].gap_units = Some(lanes[leader].now().score.saturating_sub(score));
-                let own = reached(lane, lane.now().reached, floor);
-                let ahead = reached(&lanes[leader], lanes[leader].reached(score), floor);
-                let behind = own.filter(|_| score > 0).zip(ahead);
-                rows[index].gap = behind.map(|(own, ahead)| SpanMs(own.0.saturating_sub(ahead.0).max(0)));
-            }
-            Some(leader)
-        }
-        _ => None,
-    }
-}
-
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::*;
+
+    /// Ranks by ascending key, in the keys' own order.
+    pub(crate) fn competition_ranks<K: Ord + Clone>(keys: &[Option<K>]) -> Vec<u8> {
+        let mut sorted: Vec<usize> = (0..keys.len()).collect();
+        sorted.sort_by_key(|index| (keys[*index].is_none(), keys[*index].clone()));
+        let mut ranks = vec![0; keys.len()];
+        give_ranks(sorted.iter().map(|index| (*index, keys[*index].clone())), |index, rank| {
+            ranks[index] = rank;
+        });
+        ranks
+    }
 
     #[test]
     fn equal_keys_share_a_rank_and_the_next_is_skipped() {

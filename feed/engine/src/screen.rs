@@ -2,17 +2,17 @@
 //! each input, for the lanes that it touched.
 
 use std::collections::VecDeque;
-use std::ops::Range;
 
 use crate::answer::Event;
 use crate::bounds::MAX_PENDING_EVENTS;
 use crate::course::Course;
 use crate::ids::LaneNo;
+use crate::ladder::Ladder;
 use crate::lane::Lane;
 use crate::official::{stopped_text, time_text};
-use crate::order::{Floor, Stage, standings};
+use crate::order::{Floor, Stage};
 use crate::time::SpanMs;
-use crate::view::{LaneResult, LaneView, Standing, Status};
+use crate::view::{LaneResult, LaneView, Status};
 use crate::workout::ClockRules;
 
 /// What was seen last, and what has changed since events were read.
@@ -20,10 +20,7 @@ use crate::workout::ClockRules;
 pub(crate) struct Screen {
     /// In lane order.
     pub(crate) lanes: Vec<LaneView>,
-    /// In lane order.
-    pub(crate) order: Vec<Standing>,
-    /// The best lane still working, or the leader.
-    pub(crate) front: Option<LaneNo>,
+    pub(crate) ladder: Ladder,
     pending: Pending,
 }
 
@@ -39,42 +36,31 @@ struct Pending {
 }
 
 impl Screen {
-    /// Works out the lanes at `touched` again, and the order if one of them changed or `restaged` says that the
-    /// heat did.
-    pub(crate) fn refresh(
-        &mut self,
-        lanes: &[Lane],
-        touched: Range<usize>,
-        restaged: bool,
-        floor: Floor<'_>,
-    ) {
-        let mut changed = restaged;
-        for index in touched {
-            let Some(lane) = lanes.get(index) else { continue };
-            let Some(course) = floor.courses.get(lane.course) else { continue };
-            let view = lane_view(lane, course, floor.rules);
-            match self.lanes.get_mut(index) {
-                Some(seen) if *seen == view => {}
-                Some(seen) => {
-                    *seen = view;
-                    self.pending.lanes |= 1 << index;
-                    changed = true;
-                }
-                None => {
-                    self.lanes.push(view);
-                    changed = true;
-                }
-            }
+    /// Works out one lane again, and its place.
+    pub(crate) fn refresh(&mut self, index: usize, lanes: &[Lane], floor: Floor<'_>) {
+        self.look(index, lanes, floor);
+        self.pending.order |= self.ladder.update(index, lanes, floor);
+    }
+
+    /// Works out all lanes again, and the whole order.
+    pub(crate) fn refresh_all(&mut self, lanes: &[Lane], floor: Floor<'_>) {
+        for index in 0..lanes.len() {
+            self.look(index, lanes, floor);
         }
-        if changed {
-            let (order, front) = standings(lanes, floor);
-            for (index, (old, new)) in self.order.iter().zip(&order).enumerate() {
-                if old != new {
-                    self.pending.order |= 1 << index;
-                }
+        self.pending.order |= self.ladder.renew(lanes, floor);
+    }
+
+    fn look(&mut self, index: usize, lanes: &[Lane], floor: Floor<'_>) {
+        let lane = &lanes[index];
+        let Some(course) = floor.courses.get(lane.course) else { return };
+        let view = lane_view(lane, course, floor.rules);
+        match self.lanes.get_mut(index) {
+            Some(seen) if *seen == view => {}
+            Some(seen) => {
+                *seen = view;
+                self.pending.lanes |= 1 << index;
             }
-            self.order = order;
-            self.front = front;
+            None => self.lanes.push(view),
         }
     }
 
