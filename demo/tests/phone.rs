@@ -44,6 +44,7 @@ fn heat(run: u32) -> HeatState {
         starters: 1,
         first_on_floor: 0,
         cap_on_heat: false,
+        ends_ms: None,
         clock_in_doubt: false,
         alone: None,
     }

@@ -5,6 +5,7 @@ use fivemark_engine as engine;
 use fivemark_engine::command as said;
 use fivemark_engine::ids::{DeviceId, Epoch, LaneNo};
 use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
+use fivemark_engine::workout::{AmrapShows, CapOn, Scoring};
 use fivemark_wire::from_client as client;
 use fivemark_wire::from_feed::{Ack, FeedMessage, Gap, Reason, ReasonCode, Refusal, Subject};
 use fivemark_wire::view;
@@ -32,9 +33,9 @@ pub fn tally(tally: &client::Tally, device: &str, link_since_ms: i64, shadow: bo
     })
 }
 
-/// A ruling for the engine; none for one that it does not know.
+/// A ruling for the engine.
 #[must_use]
-pub fn ruling(ruling: &client::Ruling, by: &str) -> Option<said::Command> {
+pub fn ruling(ruling: &client::Ruling, by: &str) -> said::Command {
     let kind = match ruling.kind {
         client::RulingKind::SetCount { done, finish_ms } => {
             said::RulingKind::SetCount { done, finish: finish_ms.map(SpanMs) }
@@ -51,28 +52,26 @@ pub fn ruling(ruling: &client::Ruling, by: &str) -> Option<said::Command> {
             client::StatusRuling::UnderReview => said::StatusRuling::UnderReview,
             client::StatusRuling::Reinstated => said::StatusRuling::Reinstated,
         }),
-        client::RulingKind::AddUnits { .. }
-        | client::RulingKind::Credit { .. }
-        | client::RulingKind::MoveAthlete { .. }
-        | client::RulingKind::FromPaper { .. } => return None,
+        client::RulingKind::AddUnits { add } => said::RulingKind::AddUnits(add),
+        client::RulingKind::Credit { credit_ms } => said::RulingKind::Credit(SpanMs(credit_ms)),
+        client::RulingKind::MoveAthlete { to } => said::RulingKind::MoveAthlete { to: LaneNo(to) },
+        client::RulingKind::FromPaper { done, finish_ms } => {
+            said::RulingKind::FromPaper { done, finish: finish_ms.map(SpanMs) }
+        }
     };
-    Some(said::Command::Ruling(said::Ruling {
+    said::Command::Ruling(said::Ruling {
         lane: LaneNo(ruling.lane),
         by: by.to_owned(),
         reason: ruling.reason.clone(),
         kind,
-    }))
+    })
 }
 
 /// A floor command for the engine; none for the one that the feed itself handles, opening a heat.
 #[must_use]
 pub fn floor(command: &client::FloorCommand) -> Option<said::Command> {
     Some(said::Command::Floor(match command {
-        client::FloorCommand::OpenHeat
-        | client::FloorCommand::Rerun { .. }
-        | client::FloorCommand::RerunLane { .. }
-        | client::FloorCommand::Reopen { .. }
-        | client::FloorCommand::ConfirmClock => return None,
+        client::FloorCommand::OpenHeat => return None,
         client::FloorCommand::OnDeck => said::Floor::OnDeck,
         client::FloorCommand::StartCountdown => said::Floor::StartCountdown,
         client::FloorCommand::Recall => said::Floor::Recall,
@@ -82,6 +81,12 @@ pub fn floor(command: &client::FloorCommand) -> Option<said::Command> {
         client::FloorCommand::CallTime => said::Floor::CallTime,
         client::FloorCommand::Close => said::Floor::Close,
         client::FloorCommand::Sign => said::Floor::Sign,
+        client::FloorCommand::Rerun { reason } => said::Floor::Rerun { reason: reason.clone() },
+        client::FloorCommand::RerunLane { lane, reason } => {
+            said::Floor::RerunLane { lane: LaneNo(*lane), reason: reason.clone() }
+        }
+        client::FloorCommand::Reopen { reason } => said::Floor::Reopen { reason: reason.clone() },
+        client::FloorCommand::ConfirmClock => said::Floor::ConfirmClock,
     }))
 }
 
@@ -159,8 +164,8 @@ fn refused(why: engine::Refused) -> ReasonCode {
         | Refused::NotFinished(_)
         | Refused::LaneTaken(_)
         | Refused::UnderReview(_)
-        | Refused::ClockInDoubt
         | Refused::ClockNotInDoubt => ReasonCode::NotInThisState,
+        Refused::ClockInDoubt => ReasonCode::ClockInDoubt,
         Refused::HeatSigned => ReasonCode::HeatSigned,
         Refused::HeatCancelled => ReasonCode::HeatCancelled,
         Refused::NumberZero
@@ -213,18 +218,20 @@ pub fn heat_state(heat: engine::HeatView) -> view::HeatState {
         finished: heat.finished,
         starters: heat.starters,
         first_on_floor: heat.first_on_floor.map_or(0, |lane| lane.0),
-        cap_on_heat: false,
-        clock_in_doubt: false,
-        alone: None,
+        cap_on_heat: heat.cap_on == CapOn::Heat,
+        ends_ms: Some(heat.ends.0).filter(|ends_ms| *ends_ms != heat.cap.0),
+        clock_in_doubt: heat.clock_in_doubt,
+        alone: heat.alone.map(|lane| lane.0),
     }
 }
 
 /// What a lane has done, for screens.
 #[must_use]
 pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
+    let credit_ms = Some(lane.credit.0).filter(|credit_ms| *credit_ms != 0);
     view::LaneCount {
         lane: lane.lane.0,
-        run: 1,
+        run: lane.run,
         status: match lane.status {
             engine::Status::Empty => view::Status::Empty,
             engine::Status::Racing => view::Status::Racing,
@@ -237,8 +244,8 @@ pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
         },
         done: lane.done,
         score: lane.score,
-        round: 0,
-        round_score: 0,
+        round: lane.round,
+        round_score: lane.round_score,
         part: lane.part,
         part_done: lane.part_done,
         to_go: lane.to_go,
@@ -246,12 +253,12 @@ pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
             text: result.text,
             official_ms: result.official.map(|span| span.0),
             penalty_ms: result.penalty.map(|span| span.0),
-            credit_ms: None,
+            credit_ms,
         }),
         no_reps: lane.no_reps,
         last_good_ms: lane.last_good.map(|at| at.0),
-        credit_ms: None,
-        tie_break_ms: None,
+        credit_ms,
+        tie_break_ms: lane.tie_break.map(|span| span.0),
         ruled: lane.ruled,
         flagged: lane.flagged,
         judge_on: lane.judge_on,
@@ -267,7 +274,7 @@ pub fn order_row(row: engine::Standing) -> view::OrderRow {
         division_place: row.division_place,
         gap_units: row.gap_units,
         gap_ms: row.gap.map(|span| span.0),
-        tied_apart: false,
+        tied_apart: row.tied_apart,
     }
 }
 
@@ -275,7 +282,12 @@ pub fn order_row(row: engine::Standing) -> view::OrderRow {
 #[must_use]
 pub fn course(course: &engine::Course) -> view::Course {
     view::Course {
-        scoring: view::Scoring::ForTime,
+        scoring: match course.scoring {
+            Scoring::Amrap { shows: AmrapShows::RoundsAndReps } => view::Scoring::AmrapRounds,
+            Scoring::Amrap { shows: AmrapShows::Total } => view::Scoring::AmrapTotal,
+            // The engine's other scorings are still to come; its own list is open.
+            _ => view::Scoring::ForTime,
+        },
         parts: course.parts.iter().map(part).collect(),
         units: course.units,
         score_units: course.score_units,

@@ -116,7 +116,7 @@ fn entries(
                 say: String::new(),
                 club: String::new(),
                 judge,
-                start_ms: 0,
+                start_ms: lane.start.0,
             };
             if let Some(athlete) = athlete {
                 name(&mut entry, athlete, audience);

@@ -135,6 +135,7 @@ mod tests {
             starters: 9,
             first_on_floor: 0,
             cap_on_heat: false,
+            ends_ms: None,
             clock_in_doubt: false,
             alone: None,
         }

@@ -184,6 +184,7 @@ pub(crate) fn snapshot(course: Course, lanes: &[(u32, Status)], state: State, cl
             starters: u8::try_from(counts.len()).unwrap(),
             first_on_floor: first.map_or(0, |count| count.lane),
             cap_on_heat: false,
+            ends_ms: None,
             clock_in_doubt: false,
             alone: None,
         },

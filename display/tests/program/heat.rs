@@ -28,6 +28,7 @@ pub fn snapshot(lanes: u8) -> Snapshot {
             starters: lanes,
             first_on_floor: 0,
             cap_on_heat: false,
+            ends_ms: None,
             clock_in_doubt: false,
             alone: None,
         },

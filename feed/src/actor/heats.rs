@@ -7,14 +7,14 @@ use std::sync::Arc;
 use fivemark_engine::ids::LaneNo;
 use fivemark_engine::time::HeatMs;
 use fivemark_engine::{Event, Heat, State};
-use fivemark_wire::from_client::{Floor, FloorCommand};
+use fivemark_wire::from_client::{Floor, FloorCommand, RulingKind};
 use fivemark_wire::from_feed::{Ack, Delta, FeedMessage, Reason, ReasonCode, Refusal, Subject};
 use fivemark_wire::view::{NoRep, RulingNote};
 use thiserror::Error;
 
 use super::answered::Answered;
 use crate::access::reason;
-use crate::competition::Competition;
+use crate::competition::{Competition, HeatPlan};
 use crate::convert;
 use crate::journal::{Body, Entry};
 use crate::picture::Picture;
@@ -37,6 +37,8 @@ pub type LinkKey = (u8, String);
 pub struct Heats {
     competition: Arc<Competition>,
     open: BTreeMap<u32, Heat>,
+    /// Who stands where in the opened heats; not as in the competition any more once an athlete has changed lanes.
+    plans: BTreeMap<u32, HeatPlan>,
     on_floor: u32,
     answered: Answered,
     links: BTreeMap<u32, BTreeSet<LinkKey>>,
@@ -64,6 +66,7 @@ impl Heats {
         let mut heats = Self {
             competition,
             open: BTreeMap::new(),
+            plans: BTreeMap::new(),
             on_floor,
             answered: Answered::default(),
             links: BTreeMap::new(),
@@ -87,7 +90,7 @@ impl Heats {
     /// The whole picture of the floor.
     #[must_use]
     pub fn picture(&self, journal_ok: bool) -> Option<Picture> {
-        let plan = self.competition.heat(self.on_floor)?;
+        let plan = self.plans.get(&self.on_floor)?;
         let heat = self.open.get(&self.on_floor)?;
         Some(Picture::of(&self.competition, plan, heat, journal_ok))
     }
@@ -105,10 +108,10 @@ impl Heats {
                 let of = Subject::Ruling { id: said.id };
                 let known = self.answered.get(&entry.device, of);
                 Some(known.unwrap_or_else(|| {
-                    let answer = match convert::ruling(said, by) {
-                        Some(command) => self.command(at, entry.heat, of, &command, changes),
-                        None => unknown(of),
-                    };
+                    let answer = self.command(at, entry.heat, of, &convert::ruling(said, by), changes);
+                    if let (RulingKind::MoveAthlete { to }, FeedMessage::Ack(_)) = (&said.kind, &answer) {
+                        self.move_athlete(entry.heat, said.lane, *to);
+                    }
                     self.answered.put(&entry.device, of, answer)
                 }))
             }
@@ -196,9 +199,8 @@ impl Heats {
 
     fn floor(&mut self, at: HeatMs, said: &Floor, of: Subject, changes: &mut Changes) -> FeedMessage {
         match (&said.command, convert::floor(&said.command)) {
-            (FloorCommand::OpenHeat, _) => self.open_heat(said.heat, of, changes),
+            (FloorCommand::OpenHeat, _) | (_, None) => self.open_heat(said.heat, of, changes),
             (_, Some(command)) => self.command(at, said.heat, of, &command, changes),
-            (_, None) => unknown(of),
         }
     }
 
@@ -231,8 +233,20 @@ impl Heats {
             .heat(number)
             .ok_or_else(|| fault("the competition has no such heat".to_owned()))?;
         let heat = Heat::new(self.competition.heat_setup(plan)).map_err(|error| fault(error.to_string()))?;
+        self.plans.insert(number, plan.clone());
         self.open.insert(number, heat);
         Ok(())
+    }
+
+    /// An athlete has moved: athlete and start go along, the judge stays with the lane.
+    fn move_athlete(&mut self, heat: u32, from: u8, to: u8) {
+        let Some(plan) = self.plans.get_mut(&heat) else { return };
+        let place = |lane| plan.lanes.iter().position(|known| known.lane == lane);
+        let (Some(from), Some(to)) = (place(from), place(to)) else { return };
+        if let Ok([from, to]) = plan.lanes.get_disjoint_mut([from, to]) {
+            std::mem::swap(&mut from.athlete, &mut to.athlete);
+            std::mem::swap(&mut from.start, &mut to.start);
+        }
     }
 }
 
@@ -262,10 +276,6 @@ fn collect(heat: &mut Heat, on_floor: bool, changes: &mut Changes) {
             Event::RunChanged | Event::EntriesChanged => changes.whole = true,
         }
     }
-}
-
-fn unknown(of: Subject) -> FeedMessage {
-    refusal(of, ReasonCode::CallDoesNotFit, "The heat does not know this command.".to_owned())
 }
 
 fn refusal(of: Subject, code: ReasonCode, says: String) -> FeedMessage {

@@ -46,9 +46,7 @@ pub(super) fn ruling(ruling: &Ruling) -> Result<(), Reason> {
         | RulingKind::FromPaper { finish_ms: Some(finish_ms), .. } => {
             within(span(finish_ms), "finish_ms", "a time of the heat")
         }
-        RulingKind::Credit { credit_ms } => {
-            within(span(credit_ms) && credit_ms > 0, "credit_ms", "above 0 and a time of the heat")
-        }
+        RulingKind::Credit { credit_ms } => within(span(credit_ms), "credit_ms", "a time of the heat"),
         RulingKind::MoveFinish { elapsed_ms } => within(span(elapsed_ms), "elapsed_ms", "a time of the heat"),
         RulingKind::TimePenalty { add_ms } => within(span(add_ms), "add_ms", "a time of the heat"),
         RulingKind::SetCount { .. }
@@ -171,7 +169,7 @@ mod tests {
         assert!(ruling(&ruled("late", RulingKind::MoveFinish { elapsed_ms: i64::MAX })).is_err());
         assert!(ruling(&ruled("late", RulingKind::TimePenalty { add_ms: i64::MIN })).is_err());
         assert!(ruling(&ruled("chain off", RulingKind::Credit { credit_ms: 12_000 })).is_ok());
-        assert!(ruling(&ruled("chain off", RulingKind::Credit { credit_ms: 0 })).is_err());
+        assert!(ruling(&ruled("chain off", RulingKind::Credit { credit_ms: i64::MAX })).is_err());
         let paper = RulingKind::FromPaper { done: 3, finish_ms: Some(i64::MAX) };
         assert!(ruling(&ruled("phone died", paper)).is_err());
     }

@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 
 use fivemark_engine::ids::MAX_LANES;
+use fivemark_engine::time::SpanMs;
 
 use super::faults::Faults;
 use super::fields::{Fields, MAX_TEXT, nearest, shorten};
 use super::people::AthleteRead;
+use super::values::span_of;
 use super::{HeatPlan, LanePlan, MAX_HEATS, Workout};
 
 /// The heats, in the order of the file.
@@ -82,6 +84,7 @@ fn lanes(heat: &mut Fields<'_, '_>, by_bib: &BTreeMap<&str, usize>, faults: &mut
         }
         let bib = fields.id("athlete", faults);
         let judge = fields.text("judge", MAX_TEXT, faults).map_or_else(String::new, |text| text.value);
+        let start = fields.value("start").and_then(|value| span_of(value, "start", faults)).unwrap_or(0);
         fields.finish(faults);
         let athlete = bib.and_then(|bib| {
             let index = by_bib.get(bib.value.as_str()).copied();
@@ -108,7 +111,7 @@ fn lanes(heat: &mut Fields<'_, '_>, by_bib: &BTreeMap<&str, usize>, faults: &mut
             faults.add(lane.at, says);
             continue;
         }
-        lanes.push(LanePlan { lane: number, athlete, judge });
+        lanes.push(LanePlan { lane: number, athlete, judge, start: SpanMs(start) });
     }
     lanes
 }

@@ -5,12 +5,14 @@ mod faults;
 mod fields;
 mod heats;
 mod people;
+mod rules;
 mod setup;
 mod values;
 mod work;
 
 use std::path::Path;
 
+use fivemark_engine::time::SpanMs;
 use fivemark_engine::workout::{ClockRules, FinishRule, Movement, ScoreRule, Scoring, TrackRule};
 use sha2::{Digest, Sha256};
 use thiserror::Error;
@@ -94,10 +96,12 @@ pub struct Workout {
     pub name: String,
     /// How results come about.
     pub scoring: Scoring,
-    /// Clock, cap and official time.
+    /// Clock, cap or window, order and official time.
     pub clock: ClockRules,
     /// What ends the course.
     pub finish: FinishRule,
+    /// Every part ends with the closing mark, not the course alone.
+    pub mark_every_part: bool,
     /// What length on the track means.
     pub track: TrackRule,
     /// Times that the parts are done.
@@ -155,6 +159,8 @@ pub struct LanePlan {
     pub athlete: Option<usize>,
     /// Name of the lane judge; empty if not told.
     pub judge: String,
+    /// Its start after the heat's.
+    pub start: SpanMs,
 }
 
 /// Why a competition file cannot be used.

@@ -4,7 +4,6 @@
 use std::collections::BTreeSet;
 
 use fivemark_engine::ids::{LaneNo, MovementIx};
-use fivemark_engine::time::SpanMs;
 use fivemark_engine::workout::{PartSpec, Workout as EngineWorkout};
 use fivemark_engine::{Heat, HeatSetup, LaneSetup, SetupError};
 
@@ -51,7 +50,7 @@ impl Competition {
                 division,
                 workout: division,
                 occupied: lane.athlete.is_some(),
-                start: SpanMs(0),
+                start: lane.start,
             }
         });
         let workouts = self
@@ -79,7 +78,7 @@ impl Competition {
             cash_out: parts(&workout.cash_out),
             finish: workout.finish,
             track: workout.track,
-            mark_every_part: false,
+            mark_every_part: workout.mark_every_part,
             clock: workout.clock,
         }
     }

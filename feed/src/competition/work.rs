@@ -1,15 +1,12 @@
 //! Movements and workouts, from the competition file.
 
-use fivemark_engine::time::SpanMs;
-use fivemark_engine::workout::{
-    CapOn, CappedAs, ClockRules, Fault as RepFault, FinishRule, Movement, OrderBy, Resolution, Rounding,
-    ScoreRule, Scoring, TrackRule, Unit,
-};
+use fivemark_engine::workout::{Fault as RepFault, Movement, ScoreRule, TrackRule, Unit};
 use toml::de::DeValue;
 
 use super::faults::Faults;
 use super::fields::{Fields, MAX_ID, MAX_TEXT, Value, nearest, number_of, shorten, text_of};
-use super::values::{PerDivision, per_division, scheme_of, seconds_of, span_of};
+use super::rules::rules;
+use super::values::{PerDivision, per_division, scheme_of, seconds_of};
 use super::{Division, MAX_AMOUNT, MAX_MOVEMENTS, MAX_WORKOUTS, Part, Workout};
 
 /// Most faults of one movement: they are buttons on a phone.
@@ -134,13 +131,7 @@ pub(super) fn workouts(
 fn workout(mut fields: Fields<'_, '_>, id: String, reader: &PartReader<'_>, faults: &mut Faults) -> Workout {
     let at = fields.at;
     let name = fields.need_text("name", MAX_TEXT, faults).map_or_else(|| id.clone(), |name| name.value);
-    let scoring = fields.choice("scoring", &[("for time", Scoring::ForTime)], faults);
-    let clock = clock(&mut fields, faults);
-    let finish = fields.choice(
-        "finish",
-        &[("last unit", FinishRule::LastUnit), ("finish call", FinishRule::FinishCall)],
-        faults,
-    );
+    let rules = rules(&mut fields, faults);
     let track = fields.choice(
         "track",
         &[("expected time", TrackRule::ExpectedTime), ("units", TrackRule::Units)],
@@ -161,9 +152,10 @@ fn workout(mut fields: Fields<'_, '_>, id: String, reader: &PartReader<'_>, faul
     Workout {
         id,
         name,
-        scoring: scoring.unwrap_or(Scoring::ForTime),
-        clock,
-        finish: finish.unwrap_or(FinishRule::LastUnit),
+        scoring: rules.scoring,
+        clock: rules.clock,
+        finish: rules.finish,
+        mark_every_part: rules.mark_every_part,
         track: track.unwrap_or(TrackRule::ExpectedTime),
         rounds: rounds.map_or(1, |rounds| rounds.value),
         scheme: scheme.unwrap_or_default(),
@@ -171,50 +163,6 @@ fn workout(mut fields: Fields<'_, '_>, id: String, reader: &PartReader<'_>, faul
         parts,
         cash_out,
         at,
-    }
-}
-
-/// Clock rules. What the file leaves out: a countdown of 10 s, tenths rounded up, work done shown at the cap, and
-/// one second for each missing unit (common practice).
-fn clock(fields: &mut Fields<'_, '_>, faults: &mut Faults) -> ClockRules {
-    let mut span = |name: &'static str, otherwise_ms: i64, faults: &mut Faults| {
-        let value = fields.value(name);
-        SpanMs(value.and_then(|value| span_of(value, name, faults)).unwrap_or(otherwise_ms))
-    };
-    let countdown = span("countdown", 10_000, faults);
-    let penalty_per_unit = span("penalty_per_unit", 1_000, faults);
-    let cap = match fields.value("cap") {
-        Some(value) => span_of(value, "cap", faults),
-        None => {
-            faults.add(fields.at, format!("{} needs a time cap; write cap = \"10:00\"", fields.what));
-            None
-        }
-    };
-    let resolution = fields.choice(
-        "resolution",
-        &[("1", Resolution::Second), ("0.1", Resolution::Tenth), ("0.01", Resolution::Hundredth)],
-        faults,
-    );
-    let rounding = fields.choice("rounding", &[("up", Rounding::Up), ("down", Rounding::Down)], faults);
-    let capped_as = fields.choice(
-        "capped",
-        &[
-            ("work done", CappedAs::WorkDone),
-            ("work left", CappedAs::WorkLeft),
-            ("cap plus penalty", CappedAs::CapPlusPenalty),
-        ],
-        faults,
-    );
-    ClockRules {
-        countdown,
-        // A missing cap is a fault already; any value serves for checking the rest.
-        cap: SpanMs(cap.unwrap_or(1_000)),
-        order_by: OrderBy::LaneTime,
-        cap_on: CapOn::LaneTime,
-        resolution: resolution.unwrap_or(Resolution::Tenth),
-        rounding: rounding.unwrap_or(Rounding::Up),
-        capped_as: capped_as.unwrap_or(CappedAs::WorkDone),
-        penalty_per_unit,
     }
 }
 

@@ -8,8 +8,9 @@ use thiserror::Error;
 
 use super::{Body, Entry, Journal, Start, WriteError};
 
-/// Format of the file. Counts up when an older feed could misread it.
-const FORMAT: i64 = 1;
+/// Format of the file. Counts up when an older feed could not read what this one writes; a file of an older feed is
+/// taken on in this format.
+const FORMAT: i64 = 2;
 /// Marks the file as ours (SQLite's application id): "FMRK".
 const APPLICATION_ID: i64 = 0x464D_524B;
 /// Bytes that a probe writes: more than a busy moment's entries need.
@@ -216,8 +217,8 @@ fn prepare(connection: &mut Connection) -> rusqlite::Result<()> {
     if new {
         transaction.execute_batch(TABLES)?;
         transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
-        transaction.pragma_update(None, "user_version", FORMAT)?;
     }
+    transaction.pragma_update(None, "user_version", FORMAT)?;
     transaction.commit()
 }
 

@@ -1,6 +1,7 @@
 //! Competition files with faults: each is named at its line, all at once, and nothing in a file can bring the feed
 //! down.
 
+use fivemark_engine::workout::{AmrapShows, CapOn, OrderBy, Scoring};
 use fivemark_feed::competition::{Competition, Fault, LoadError, MAX_FAULTS, MAX_FILE, load, parse};
 
 use crate::harness::data;
@@ -78,12 +79,92 @@ const FAULTY: &[(&str, &str, &str)] = &[
     ("{ lane = 4 }", "{ lane = 4, athlete = \"103\" }", "athlete 103 is listed twice in heat 1"),
     ("{ lane = 4 }", "{ lane = 4, athlete = \"999\" }", "no athlete has bib 999"),
     ("{ lane = 4 }", "4", "a lane of heat 1 must be a table, not a whole number"),
+    ("{ lane = 4 }", "{ lane = 4, start = \"soon\" }", "start \"soon\" is not a time"),
+    ("{ lane = 4 }", "{ lane = 4, strat = \"0:30\" }", "has no field \"strat\"; did you mean \"start\"?"),
+    (
+        "{ lane = 4 }",
+        "{ lane = 4, start = \"9000:00\" }",
+        "lane 4 starts 540000000 ms after the heat; give 0 to",
+    ),
+    ("scoring = \"for time\"", "scoring = \"for fun\"", "choose \"for time\" or \"amrap\""),
+    ("scoring = \"for time\"", "order_by = \"whim\"", "choose \"lane time\" or \"first to finish\""),
+    ("scoring = \"for time\"", "cap_on = \"whim\"", "choose \"lane time\" or \"heat\""),
+    ("scoring = \"for time\"", "mark_every_part = 5", "mark_every_part is true or false, not a whole number"),
+    ("scoring = \"for time\"", "window = \"9:00\"", "it has a time cap; write cap instead of window"),
+    ("scoring = \"for time\"", "amrap_shows = \"total\"", "its result is a time; leave amrap_shows out"),
+    ("scoring = \"for time\"", "amrap_show = \"total\"", "did you mean \"amrap_shows\"?"),
 ];
+
+/// The same for a workout that is an AMRAP.
+const FAULTY_AMRAP: &[(&str, &str, &str)] = &[
+    ("window = \"12:00\"", "", "workout \"quays\" needs a window; write window = \"10:00\""),
+    (
+        "window = \"12:00\"",
+        "cap = \"12:00\"",
+        "is an AMRAP: it ends with its window; write window instead of cap",
+    ),
+    ("window = \"12:00\"", "windwo = \"12:00\"", "has no field \"windwo\"; did you mean \"window\"?"),
+    ("window = \"12:00\"", "window = \"12 min\"", "window \"12 min\" is not a time"),
+    ("amrap_shows = \"total\"", "amrap_shows = \"sum\"", "choose \"rounds and reps\" or \"total\""),
+    ("amrap_shows = \"total\"", "rounds = 3", "its round is repeated without end; leave rounds out"),
+    ("amrap_shows = \"total\"", "finish = \"finish call\"", "it ends with its window; leave finish out"),
+    ("amrap_shows = \"total\"", "capped = \"work left\"", "its result is the work done; leave capped out"),
+    ("amrap_shows = \"total\"", "penalty_per_unit = \"1\"", "leave penalty_per_unit out"),
+    (
+        "amrap_shows = \"total\"",
+        "cash_out = [{ movement = \"hop\", amount = 5 }]",
+        "nobody would come to it; put the work into parts or leave cash_out out",
+    ),
+    ("tie_break = true", "tie_braek = true", "did you mean \"tie_break\"?"),
+    ("tie_break = true", "tie_break = 1", "tie_break is true or false, not a whole number"),
+];
+
+/// The example, and an AMRAP that heat 7 does.
+fn with_amrap() -> String {
+    let workout = "
+[[workout]]
+id = \"quays\"
+name = \"Twelve Quays\"
+scoring = \"amrap\"
+amrap_shows = \"total\"
+window = \"12:00\"
+buy_in = [{ movement = \"run\", amount = 400, scores = 0 }]
+parts = [
+  { movement = \"hop\", amount = 10, tie_break = true },
+  { movement = \"thruster\", amount = 5 },
+]
+";
+    let heat = "\n[[heat]]\nnumber = 30\nworkout = \"quays\"\nlanes = [{ lane = 1, athlete = \"101\" }]\n";
+    example() + workout + heat
+}
+
+#[test]
+fn an_amrap_and_lanes_that_start_apart_are_read() {
+    let staggered = with_amrap().replacen("{ lane = 4 }", "{ lane = 4, start = \"0:30\" }", 1).replacen(
+        "scoring = \"for time\"",
+        "scoring = \"for time\"\norder_by = \"first to finish\"\ncap_on = \"heat\"\nmark_every_part = true",
+        1,
+    );
+    let competition = good(&staggered);
+    let first = competition.heat_setup(&competition.heats[0]);
+    assert_eq!(first.lanes.iter().map(|lane| lane.start.0).collect::<Vec<_>>(), [0, 0, 0, 30_000]);
+    let (rules, marked) = (first.workouts[0].clock, first.workouts[0].mark_every_part);
+    assert_eq!((rules.order_by, rules.cap_on, marked), (OrderBy::FirstToFinish, CapOn::Heat, true));
+    let amrap = competition.heat_setup(competition.heat(30).unwrap()).workouts.remove(0);
+    assert_eq!(amrap.scoring, Scoring::Amrap { shows: AmrapShows::Total });
+    assert_eq!(amrap.clock.cap.0, 720_000);
+    assert_eq!(amrap.body.iter().map(|part| part.tie_break).collect::<Vec<_>>(), [true, false]);
+    let shown = good(&with_amrap().replacen("amrap_shows = \"total\"", "", 1));
+    assert_eq!(
+        shown.heat_setup(shown.heat(30).unwrap()).workouts[0].scoring,
+        Scoring::Amrap { shows: AmrapShows::RoundsAndReps },
+    );
+}
 
 #[test]
 fn one_fault_is_named_at_its_place() {
-    for (old, new, says) in FAULTY {
-        let text = example();
+    let cases = FAULTY.iter().map(|case| (example(), case));
+    for (text, (old, new, says)) in cases.chain(FAULTY_AMRAP.iter().map(|case| (with_amrap(), case))) {
         assert!(text.contains(old), "{old}");
         let line = text[..text.find(old).unwrap()].matches('\n').count() + 1;
         let found = faults(&text.replacen(old, new, 1));

@@ -212,9 +212,9 @@ pub enum RulingKind {
         /// Units; negative takes away.
         add: i32,
     },
-    /// Credits time for failed equipment: lane time counts that much less.
+    /// Credits time for failed equipment: lane time counts that much less, and a cap on it lies that much later.
     Credit {
-        /// Milliseconds, above 0.
+        /// Milliseconds; negative takes back what was credited.
         credit_ms: i64,
     },
     /// Moves the athlete with everything done to an empty lane of the heat.

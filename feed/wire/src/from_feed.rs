@@ -180,6 +180,7 @@ pub enum ReasonCode {
     HeatSigned,
     HeatCancelled,
     NotInThisState,
+    ClockInDoubt,
     NothingToUndo,
     UndoTooLate,
     CallDoesNotFit,

@@ -122,6 +122,10 @@ pub struct HeatState {
     /// The cap ends the heat at that much heat time, however late a lane started.
     #[serde(default, skip_serializing_if = "is_false")]
     pub cap_on_heat: bool,
+    /// Heat time at which a running clock stops, milliseconds, where that is not the cap: lanes that start later or
+    /// were credited time go on after it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ends_ms: Option<i64>,
     /// Unit of official times, milliseconds: 1000, 100 or 10.
     pub resolution_ms: u32,
     /// Lanes that finished.
@@ -170,7 +174,7 @@ pub enum Clock {
         /// Elapsed time at that moment.
         elapsed_ms: i64,
     },
-    /// Runs: elapsed = feed time − `zero_at_ms`, never above the cap.
+    /// Runs: elapsed = feed time − `zero_at_ms`, never above the cap, or above `ends_ms` where that is given.
     Running {
         /// Feed time at which elapsed time was (or would have been) 0.
         zero_at_ms: i64,

@@ -124,6 +124,7 @@ fn heat_state(clock: Clock) -> HeatState {
         starters: 2,
         first_on_floor: 4,
         cap_on_heat: false,
+        ends_ms: None,
         clock_in_doubt: false,
         alone: None,
     }
@@ -260,6 +261,7 @@ fn from_feed() -> Vec<FeedMessage> {
         FeedMessage::Delta(delta(Some(heat_state(Clock::Idle)))),
         FeedMessage::Delta(delta(Some(HeatState {
             cap_on_heat: true,
+            ends_ms: Some(630_000),
             clock_in_doubt: true,
             alone: Some(4),
             ..heat_state(Clock::Idle)
@@ -327,7 +329,7 @@ fn rare_fields_are_left_out() {
     for (text, names) in texts.iter().zip([
         &["round", "round_score", "tie_break_ms", "ruled", "flagged"][..],
         &["gap_units", "gap_ms", "tied_apart"],
-        &["cap_on_heat", "clock_in_doubt", "alone"],
+        &["cap_on_heat", "ends_ms", "clock_in_doubt", "alone"],
     ]) {
         for name in names {
             assert!(!text.contains(&format!("\"{name}\"")), "{text}");
