@@ -71,6 +71,9 @@ pub struct BoardArgs {
     /// How much later sound is heard than its device says, milliseconds: everything begins that much earlier.
     #[arg(long, value_name = "N", default_value_t = 0, requires = "sound", value_parser = clap::value_parser!(u32).range(0..=MAX_SOUND_LATENCY_MS))]
     pub sound_latency_ms: u32,
+    /// Lets a test take the graphics device or the window's surface away, by words on the standard input.
+    #[arg(long, hide = true)]
+    pub practise_faults: bool,
     /// Ends when the heat is provisional (and its pictures are written).
     #[arg(long)]
     pub until_provisional: bool,

@@ -6,13 +6,9 @@ use std::time::Duration;
 use crate::canvas::{CanvasFeed, Readback};
 use crate::clock::MonoClock;
 use crate::connection::Connection;
-use crate::gpu::{Gpu, GpuError, Renderer};
+use crate::gpu::{Comeback, Gpu, GpuError, Renderer};
 use crate::live::LiveBoard;
 
-/// Times in a row that a lost device is opened again before the program gives up.
-const MAX_REOPENINGS: u32 = 5;
-/// Before the second time and each later one: a driver that restarts needs a moment.
-const REOPEN_AFTER: Duration = Duration::from_millis(500);
 /// How often pixels on their way to pages are looked after: nothing says when they have come out of the card.
 const LOOK_AFTER_US: i64 = 2_000;
 
@@ -21,6 +17,7 @@ pub struct Offscreen {
     renderer: Renderer,
     size: [u32; 2],
     readback: Option<Readback>,
+    comeback: Comeback,
 }
 
 impl Offscreen {
@@ -29,7 +26,10 @@ impl Offscreen {
     /// # Errors
     /// There is none, or the size does not fit.
     pub fn open(size: [u32; 2]) -> Result<Self, GpuError> {
-        Ok(Self { renderer: Renderer::new(Gpu::open()?, size)?, size, readback: None })
+        let renderer = Renderer::new(Gpu::open()?, size)?;
+        let mut comeback = Comeback::default();
+        comeback.drawing_with(renderer.gpu());
+        Ok(Self { renderer, size, readback: None, comeback })
     }
 
     /// Sends what is drawn to a canvas feed's pages too.
@@ -73,20 +73,21 @@ impl Offscreen {
     /// # Errors
     /// The device does not come back.
     pub fn frame(&mut self, live: &mut LiveBoard) -> Result<(), GpuError> {
-        for attempt in 1..=MAX_REOPENINGS {
-            match self.try_frame(live) {
-                Err(GpuError::Lost) => {
-                    tracing::warn!(attempt, "opening the graphics device again");
-                    if attempt > 1 {
-                        thread::sleep(REOPEN_AFTER);
-                    }
-                    self.renderer = Renderer::new(Gpu::open()?, self.size)?;
-                    self.readback.iter_mut().for_each(Readback::restart);
-                }
-                done => return done,
-            }
+        let mut outcome = self.try_frame(live);
+        while matches!(outcome, Err(GpuError::Lost | GpuError::NoAdapter | GpuError::NoDevice { .. })) {
+            let Some(wait) = self.comeback.next_try() else { return outcome };
+            thread::sleep(wait);
+            outcome = self.reopen().and_then(|()| self.try_frame(live));
         }
-        self.try_frame(live)
+        self.comeback.drawn();
+        outcome
+    }
+
+    fn reopen(&mut self) -> Result<(), GpuError> {
+        self.renderer = Renderer::new(Gpu::open()?, self.size)?;
+        self.comeback.drawing_with(self.renderer.gpu());
+        self.readback.iter_mut().for_each(Readback::restart);
+        Ok(())
     }
 
     fn try_frame(&mut self, live: &mut LiveBoard) -> Result<(), GpuError> {

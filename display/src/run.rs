@@ -19,7 +19,7 @@ use crate::pictures::{PictureWriter, write_png};
 use crate::sound::{Bell, Speaker};
 use crate::still::{draw_still, read_saved};
 use crate::theme_watch::ThemeWatch;
-use crate::window::{Desktop, Wake, WindowOptions};
+use crate::window::{Desktop, Practice, Wake, WindowOptions};
 
 /// Size without a window, if none is told.
 const HEADLESS_SIZE: [u32; 2] = [1920, 1080];
@@ -103,6 +103,8 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
     };
     let shared = Shared::delayed(wake, shift.delay_us);
     let _speaker = speaker(args, &shared, clock, bell)?;
+    let waking = shared.clone();
+    let practise = || Practice::from_input(move || waking.wake());
     let live = live_board(&shared, args.size.unwrap_or(HEADLESS_SIZE))?;
     let connection = Connection::start(address, identity, shared, clock, seed)?;
     let options = WindowOptions {
@@ -110,6 +112,7 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
         size: args.size,
         fps: args.fps,
         until_provisional: args.until_provisional,
+        practice: args.practise_faults.then(practise).transpose()?,
     };
     Ok(desktop.run(live, &connection, clock, options)?)
 }

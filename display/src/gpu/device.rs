@@ -65,6 +65,8 @@ pub struct Gpu {
     pub queue: Queue,
     /// The adapter in words, for logs: name, interface, and that it is software if it is.
     pub name: String,
+    /// It draws with the processor.
+    pub software: bool,
     lost: Arc<AtomicBool>,
 }
 
@@ -101,19 +103,22 @@ impl Gpu {
     ) -> Result<(Self, Option<Surface<'static>>), GpuError> {
         let instance = instance(desktop);
         let surface = make(&instance).map_err(|error| GpuError::NoSurface { reason: error.to_string() })?;
-        let adapter = best_adapter(&instance, surface.as_ref()).ok_or(GpuError::NoAdapter)?;
-        Ok((Self::open_adapter(adapter)?, surface))
+        let adapters = adapters(&instance, surface.as_ref());
+        let gpus = adapters.iter().any(|adapter| adapter.get_info().device_type != DeviceType::Cpu);
+        let gpu = first_that_opens(adapters, |adapter| Self::open_adapter(adapter, gpus))?;
+        Ok((gpu, surface))
     }
 
-    fn open_adapter(adapter: Adapter) -> Result<Self, GpuError> {
+    /// `gpus`: there are any.
+    fn open_adapter(adapter: Adapter, gpus: bool) -> Result<Self, GpuError> {
         let info = adapter.get_info();
         let software = info.device_type == DeviceType::Cpu;
-        let name = format!(
-            "{} ({}{})",
-            info.name,
-            info.backend,
-            if software { ", software: no GPU was found" } else { "" }
-        );
+        let why = match (software, gpus) {
+            (false, _) => "",
+            (true, false) => ", software: no GPU was found",
+            (true, true) => ", software: no GPU could be opened",
+        };
+        let name = format!("{} ({}{why})", info.name, info.backend);
         let descriptor = wgpu::DeviceDescriptor {
             label: Some("display"),
             required_features: adapter.features() & TIMESTAMPS,
@@ -125,30 +130,28 @@ impl Gpu {
         let lost = Arc::new(AtomicBool::new(false));
         let on_lost = lost.clone();
         device.set_device_lost_callback(move |reason, message| {
+            // Destroyed is what it is called, too, when we are done with it.
             if reason != wgpu::DeviceLostReason::Destroyed {
                 tracing::error!(?reason, message, "the graphics device was lost");
-                on_lost.store(true, Ordering::Release);
             }
+            on_lost.store(true, Ordering::Release);
         });
         let on_error = lost.clone();
         device.on_uncaptured_error(Arc::new(move |error: wgpu::Error| {
-            // Out of memory and driver faults alike: what is on the device can't be trusted, so it is rebuilt.
-            tracing::error!(%error, "the graphics device refused work");
-            on_error.store(true, Ordering::Release);
+            // Out of memory and driver faults alike: what is on the device can't be trusted, so it is rebuilt. A
+            // device that is gone refuses everything; the first refusal says enough.
+            if !on_error.swap(true, Ordering::AcqRel) {
+                tracing::error!(%error, "the graphics device refused work");
+            }
         }));
         tracing::info!(adapter = name, driver = info.driver_info, "drawing with this adapter");
-        Ok(Self { adapter, device, queue, name, lost })
+        Ok(Self { adapter, device, queue, name, software, lost })
     }
 
     /// Whether the device has gone away and has to be opened anew.
     #[must_use]
     pub fn is_lost(&self) -> bool {
         self.lost.load(Ordering::Acquire)
-    }
-
-    /// Marks the device as gone, as the driver does, to practise the recovery.
-    pub fn mark_lost(&self) {
-        self.lost.store(true, Ordering::Release);
     }
 
     /// Whether a picture of this size fits.
@@ -175,13 +178,30 @@ fn instance(desktop: Option<DesktopHandle>) -> Instance {
     Instance::new(descriptor)
 }
 
-fn best_adapter(instance: &Instance, surface: Option<&Surface<'_>>) -> Option<Adapter> {
-    let adapters = pollster::block_on(instance.enumerate_adapters(Backends::VULKAN));
-    let mut able = adapters
-        .into_iter()
-        .filter(|adapter| surface.is_none_or(|shown| adapter.is_surface_supported(shown)));
-    let first = able.next()?;
-    Some(able.fold(first, |best, other| if rank(&other) < rank(&best) { other } else { best }))
+/// Those that can show on the surface, hardware before software.
+fn adapters(instance: &Instance, surface: Option<&Surface<'_>>) -> Vec<Adapter> {
+    let mut adapters = pollster::block_on(instance.enumerate_adapters(Backends::VULKAN));
+    adapters.retain(|adapter| surface.is_none_or(|shown| adapter.is_surface_supported(shown)));
+    adapters.sort_by_key(rank);
+    adapters
+}
+
+/// The first adapter that opens, or the trouble with the best one.
+fn first_that_opens<A, T>(
+    adapters: impl IntoIterator<Item = A>,
+    mut open: impl FnMut(A) -> Result<T, GpuError>,
+) -> Result<T, GpuError> {
+    let mut first = None;
+    for adapter in adapters {
+        match open(adapter) {
+            Ok(opened) => return Ok(opened),
+            Err(error) => {
+                tracing::warn!("{error}");
+                first.get_or_insert(error);
+            }
+        }
+    }
+    Err(first.unwrap_or(GpuError::NoAdapter))
 }
 
 fn rank(adapter: &Adapter) -> u8 {
@@ -191,5 +211,24 @@ fn rank(adapter: &Adapter) -> u8 {
         DeviceType::VirtualGpu => 2,
         DeviceType::Other => 3,
         DeviceType::Cpu => 4,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_adapter_that_does_not_open_gives_way_to_the_next() {
+        let refused = |name: &str| GpuError::NoDevice { adapter: name.into(), reason: "busy".into() };
+        let open = |(name, opens): (&'static str, bool)| if opens { Ok(name) } else { Err(refused(name)) };
+        for (adapters, expected) in [
+            (vec![("card", true), ("software", true)], Ok("card")),
+            (vec![("card", false), ("software", true)], Ok("software")),
+            (vec![("card", false), ("software", false)], Err(refused("card"))),
+            (vec![], Err(GpuError::NoAdapter)),
+        ] {
+            assert_eq!(first_that_opens(adapters, open), expected);
+        }
     }
 }

@@ -5,6 +5,7 @@
 pub mod blit;
 mod boxes;
 mod canvas;
+mod comeback;
 mod cut;
 pub mod damage;
 mod device;
@@ -18,5 +19,6 @@ mod viewport;
 mod visible;
 
 pub use canvas::{CANVAS_FORMAT, Pixels, read_texture};
+pub use comeback::Comeback;
 pub use device::{DesktopHandle, Gpu, GpuError, TIMESTAMPS};
 pub use renderer::{Drawn, Renderer};

@@ -1,9 +1,10 @@
 //! The board in a window, full screen unless told otherwise. Draws only when something changed; F toggles the
 //! full screen, Esc leaves.
 
+mod practice;
 mod shown;
 
-use std::time::Duration;
+use std::sync::Arc;
 
 use thiserror::Error;
 use winit::application::ApplicationHandler;
@@ -16,14 +17,12 @@ use winit::window::{Fullscreen, Window, WindowAttributes, WindowId};
 
 use crate::clock::MonoClock;
 use crate::connection::Connection;
-use crate::gpu::GpuError;
+use crate::gpu::{Comeback, GpuError};
 use crate::live::LiveBoard;
+use practice::Fault;
+pub use practice::Practice;
 use shown::Shown;
 
-/// Tries in a row to open a lost device before the program gives up.
-const MAX_REOPENINGS: u32 = 5;
-/// Between them.
-const REOPEN_AFTER: Duration = Duration::from_millis(500);
 /// Pause before a surface that gave no picture is asked again, microseconds.
 const ASK_SURFACE_AGAIN_US: i64 = 100_000;
 /// Size of a window that is not full screen, if none is told.
@@ -51,7 +50,7 @@ pub enum WindowError {
 pub struct Wake;
 
 /// How the window opens and when it closes by itself.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct WindowOptions {
     /// A frame instead of the full screen.
     pub windowed: bool,
@@ -61,6 +60,8 @@ pub struct WindowOptions {
     pub fps: u32,
     /// Close when the heat is provisional.
     pub until_provisional: bool,
+    /// Faults on demand.
+    pub practice: Option<Practice>,
 }
 
 /// The desktop's event loop; its wake goes to the connection.
@@ -99,12 +100,14 @@ impl Desktop {
             connection,
             clock,
             options,
+            window: None,
             shown: None,
             changed: true,
             must_present: true,
             asked: false,
             not_before_us: 0,
-            reopened: 0,
+            comeback: Comeback::default(),
+            open_at_us: 0,
             failed: None,
         };
         self.events.run_app(&mut app)?;
@@ -117,6 +120,8 @@ struct App<'a> {
     connection: &'a Connection,
     clock: MonoClock,
     options: WindowOptions,
+    window: Option<Arc<Window>>,
+    /// None while a lost device is not open again; the window then keeps its last picture.
     shown: Option<Shown>,
     /// A message came since the last frame.
     changed: bool,
@@ -125,21 +130,24 @@ struct App<'a> {
     /// We asked for the next redraw ourselves.
     asked: bool,
     not_before_us: i64,
-    reopened: u32,
+    comeback: Comeback,
+    /// When a lost device is opened again.
+    open_at_us: i64,
     failed: Option<WindowError>,
 }
 
 impl ApplicationHandler<Wake> for App<'_> {
     fn resumed(&mut self, desktop: &ActiveEventLoop) {
-        if self.shown.is_none() {
-            let opened = self.attributes(desktop).and_then(|attributes| {
-                let window = desktop.create_window(attributes)?;
-                Shown::open(desktop, window)
-            });
-            match opened {
-                Ok(shown) => {
-                    self.live.resize(shown.size());
-                    self.shown = Some(shown);
+        if self.window.is_none() {
+            let window =
+                self.attributes(desktop).and_then(|attributes| Ok(desktop.create_window(attributes)?));
+            match window {
+                Ok(window) => {
+                    window.set_cursor_visible(false);
+                    self.window = Some(Arc::new(window));
+                    if let Err(error) = self.open(desktop) {
+                        self.fail(desktop, error);
+                    }
                 }
                 Err(error) => self.fail(desktop, error),
             }
@@ -183,6 +191,12 @@ impl ApplicationHandler<Wake> for App<'_> {
             }
             (Some(at_us), Some(_)) => {
                 desktop.set_control_flow(ControlFlow::WaitUntil(self.clock.instant_at(at_us)));
+            }
+            (_, None) if self.window.is_some() => {
+                if now_us >= self.open_at_us {
+                    self.open_again(desktop);
+                }
+                desktop.set_control_flow(ControlFlow::WaitUntil(self.clock.instant_at(self.open_at_us)));
             }
             _ => desktop.set_control_flow(ControlFlow::Wait),
         }
@@ -244,36 +258,55 @@ impl App<'_> {
         self.not_before_us = now_us + 1_000_000 / i64::from(self.options.fps.max(1));
         self.changed = false;
         let Some(shown) = &mut self.shown else { return };
+        match self.options.practice.as_ref().and_then(Practice::next) {
+            Some(Fault::Device) => shown.destroy_device(),
+            Some(fault) => shown.pretend(fault.outcome()),
+            None => {}
+        }
         match shown.frame(&mut self.live, self.must_present) {
             Ok(true) => {
                 self.must_present = false;
-                self.reopened = 0;
+                self.comeback.drawn();
             }
             Ok(false) => {
                 self.must_present = true;
                 self.not_before_us = now_us + ASK_SURFACE_AGAIN_US;
             }
-            Err(GpuError::Lost) => self.reopen(desktop),
+            Err(GpuError::Lost) => self.lose(desktop, GpuError::Lost.into()),
             Err(error) => self.fail(desktop, error.into()),
         }
     }
 
-    /// The device or its surface is gone: everything on it is made again, the window stays.
-    fn reopen(&mut self, desktop: &ActiveEventLoop) {
-        let Some(shown) = self.shown.take() else { return };
-        self.reopened += 1;
+    /// Opens a device and a surface on the window.
+    fn open(&mut self, desktop: &ActiveEventLoop) -> Result<(), WindowError> {
+        let Some(window) = &self.window else { return Ok(()) };
+        let shown = Shown::open(desktop, Arc::clone(window))?;
+        if self.comeback.drawing_with(shown.gpu()) {
+            window.set_title("Fivemark board · in software");
+        }
+        self.live.resize(shown.size());
         self.must_present = true;
-        if self.reopened > MAX_REOPENINGS {
-            self.fail(desktop, GpuError::Lost.into());
-            return;
+        self.shown = Some(shown);
+        Ok(())
+    }
+
+    /// The device or its surface is gone: everything on it is made again, at once or a little later. The window
+    /// stays.
+    fn lose(&mut self, desktop: &ActiveEventLoop, error: WindowError) {
+        self.shown = None;
+        match self.comeback.next_try() {
+            Some(wait) => {
+                let wait_us = i64::try_from(wait.as_micros()).unwrap_or(i64::MAX);
+                self.open_at_us = self.clock.now_us().saturating_add(wait_us);
+            }
+            None => self.fail(desktop, error),
         }
-        tracing::warn!(attempt = self.reopened, "opening the graphics device again");
-        if self.reopened > 1 {
-            std::thread::sleep(REOPEN_AFTER);
-        }
-        match shown.reopen(desktop) {
-            Ok(shown) => self.shown = Some(shown),
-            Err(error) => self.fail(desktop, error),
+    }
+
+    fn open_again(&mut self, desktop: &ActiveEventLoop) {
+        if let Err(error) = self.open(desktop) {
+            tracing::warn!("{error}");
+            self.lose(desktop, error);
         }
     }
 }

@@ -20,23 +20,13 @@ pub(super) struct Shown {
     renderer: Renderer,
     surface: Surface<'static>,
     config: SurfaceConfiguration,
+    /// What the surface says at the next frame in place of the truth.
+    pretended: Option<CurrentSurfaceTexture>,
     window: Arc<Window>,
 }
 
 impl Shown {
-    pub fn open(desktop: &ActiveEventLoop, window: Window) -> Result<Self, WindowError> {
-        window.set_cursor_visible(false);
-        Self::draw_on(desktop, Arc::new(window))
-    }
-
-    /// Everything but the window anew.
-    pub fn reopen(self, desktop: &ActiveEventLoop) -> Result<Self, WindowError> {
-        let window = self.window.clone();
-        drop(self);
-        Self::draw_on(desktop, window)
-    }
-
-    fn draw_on(desktop: &ActiveEventLoop, window: Arc<Window>) -> Result<Self, WindowError> {
+    pub fn open(desktop: &ActiveEventLoop, window: Arc<Window>) -> Result<Self, WindowError> {
         let (gpu, surface) = Gpu::open_for(Box::new(desktop.owned_display_handle()), |instance| {
             instance.create_surface(window.clone())
         })?;
@@ -47,7 +37,22 @@ impl Shown {
         surface.configure(&gpu.device, &config);
         let blit = Blit::new(&gpu, config.format);
         let renderer = Renderer::new(gpu, size)?;
-        Ok(Self { blit, renderer, surface, config, window })
+        Ok(Self { blit, renderer, surface, config, pretended: None, window })
+    }
+
+    /// What is drawn with.
+    pub fn gpu(&self) -> &Gpu {
+        self.renderer.gpu()
+    }
+
+    /// Takes the device away, as a driver does.
+    pub fn destroy_device(&self) {
+        self.gpu().device.destroy();
+    }
+
+    /// Has the surface say this at the next frame.
+    pub fn pretend(&mut self, outcome: Option<CurrentSurfaceTexture>) {
+        self.pretended = outcome;
     }
 
     pub fn window(&self) -> &Window {
@@ -103,9 +108,10 @@ impl Shown {
 
     /// The next picture of the surface, and whether it should be configured anew afterwards. An error of none
     /// means to ask again later.
-    fn surface_texture(&self) -> Result<(SurfaceTexture, bool), Option<GpuError>> {
+    fn surface_texture(&mut self) -> Result<(SurfaceTexture, bool), Option<GpuError>> {
         for _ in 0..2 {
-            match self.surface.get_current_texture() {
+            let outcome = self.pretended.take().unwrap_or_else(|| self.surface.get_current_texture());
+            match outcome {
                 CurrentSurfaceTexture::Success(texture) => return Ok((texture, false)),
                 CurrentSurfaceTexture::Suboptimal(texture) => return Ok((texture, true)),
                 CurrentSurfaceTexture::Outdated => {

@@ -105,7 +105,7 @@ fn a_lost_device_is_opened_again_and_shows_the_same() {
     let feed = FakeFeed::start();
     let mut playing = Playing::of(&feed);
     let before = playing.frame();
-    playing.output.renderer().gpu().mark_lost();
+    playing.output.renderer().gpu().device.destroy();
     assert_eq!(playing.frame(), before);
     assert!(!playing.output.renderer().gpu().is_lost());
 }
