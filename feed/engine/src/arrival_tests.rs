@@ -2,14 +2,14 @@
 //! stand here and not among the tests of whole heats.
 
 use crate::clock::RunClock;
-use crate::command::{Call, Offset, Ruling, RulingKind, Tally};
+use crate::command::{Call, Command, Floor, Offset, Ruling, RulingKind, Tally};
 use crate::compile::compile;
-use crate::course::Course;
+use crate::heat::Heat;
 use crate::ids::{DeviceId, Epoch, LaneNo, MovementIx};
 use crate::lane::Lane;
 use crate::own_time::OwnTime;
 use crate::record::{Doubts, Entry, Said, Verdict};
-use crate::setup::LaneSetup;
+use crate::setup::{HeatSetup, LaneSetup};
 use crate::time::{HeatMs, MonoMs, SpanMs};
 use crate::work::{Finish, Ground, Work};
 use crate::workout::{
@@ -18,7 +18,7 @@ use crate::workout::{
 };
 
 /// Two parts of six repetitions; the first gives the tie-break.
-fn course(finish: FinishRule) -> Course {
+fn workout(finish: FinishRule) -> Workout {
     let part = |tie_break| PartSpec {
         movement: MovementIx(0),
         amount: 6,
@@ -26,7 +26,7 @@ fn course(finish: FinishRule) -> Course {
         tie_break,
         load: String::new(),
     };
-    let workout = Workout {
+    Workout {
         name: "Two Sixes".into(),
         scoring: Scoring::ForTime,
         movements: vec![Movement {
@@ -48,8 +48,7 @@ fn course(finish: FinishRule) -> Course {
         track: TrackRule::Units,
         mark_every_part: false,
         clock: rules(),
-    };
-    compile(&workout).unwrap()
+    }
 }
 
 fn rules() -> ClockRules {
@@ -114,7 +113,7 @@ fn the_order_of_arrival_changes_nothing() {
     for run in 0..400_u64 {
         let mut seed = run;
         let finish = if run % 2 == 0 { FinishRule::LastUnit } else { FinishRule::FinishCall };
-        let course = course(finish);
+        let course = compile(&workout(finish)).unwrap();
         let mut clock = RunClock::default();
         clock.go(HeatMs(2_000), SpanMs(0));
         clock.hold(HeatMs(20_500));
@@ -153,4 +152,43 @@ fn the_order_of_arrival_changes_nothing() {
 fn same_but_places(work: &Work) -> Work {
     let finish = work.finish.map(|finish| Finish { by: None, ..finish });
     Work { finish, last_good_ix: None, ..*work }
+}
+
+#[test]
+fn step_by_step_the_order_comes_out_as_when_worked_out_whole() {
+    for run in 0..60_u64 {
+        let mut seed = run;
+        let division = |lane| if run % 2 == 0 { 0 } else { lane % 2 };
+        let lanes = (1..=5).map(|lane| LaneSetup {
+            lane: LaneNo(lane),
+            division: division(lane),
+            workout: 0,
+            occupied: true,
+            start: SpanMs(i64::from(lane) * 1_000 * i64::from(run % 3 == 0)),
+        });
+        let setup = HeatSetup { lanes: lanes.collect(), workouts: vec![workout(FinishRule::LastUnit)] };
+        let mut heat = Heat::new(setup).unwrap();
+        heat.handle_command(HeatMs(0), &Command::Floor(Floor::OnDeck));
+        heat.handle_command(HeatMs(0), &Command::Floor(Floor::StartCountdown));
+        let mut next = [0; 5];
+        for step in 0..150_i64 {
+            let at = HeatMs(step * 300);
+            let lane = usize::try_from(random(&mut seed, 5)).unwrap();
+            let no = LaneNo(u8::try_from(lane + 1).unwrap());
+            let command = match entry(&mut seed).said {
+                Said::Ruling(ruling) => Command::Ruling(Ruling { lane: no, ..ruling }),
+                Said::Tally(tally) => {
+                    next[lane] += 1;
+                    let device = DeviceId(format!("phone-{lane}"));
+                    Command::Tally(Tally { lane: no, number: next[lane], epoch: Epoch(0), device, ..tally })
+                }
+            };
+            heat.handle_command(at, &command);
+            let mut whole = heat.clone();
+            whole.refresh_all();
+            assert_eq!(heat.order(), whole.order(), "run {run}, step {step}: {command:?}");
+            assert_eq!(heat.state(), whole.state(), "run {run}, step {step}");
+        }
+        assert!(heat.order().iter().any(|row| row.place > 1), "run {run}");
+    }
 }

@@ -139,15 +139,18 @@ impl Course {
     /// Score units after `done` units.
     #[must_use]
     pub fn score_at(&self, done: u32) -> u32 {
-        let place = self.place(done);
+        self.score_of(self.place(done))
+    }
+
+    /// Score units at a place.
+    pub(crate) fn score_of(&self, place: Place) -> u32 {
         place.laps.saturating_mul(self.lap_score()).saturating_add(self.score_within(place))
     }
 
-    /// The round under way after `done` units, from 1, and the score units that are done in it. 0 outside rounds;
-    /// the units are then those of the buy-in or the cash-out.
+    /// The round under way at a place, from 1, and the score units that are done in it. 0 outside rounds; the units are
+    /// then those of the buy-in or the cash-out.
     #[must_use]
-    pub fn round_at(&self, done: u32) -> (u32, u32) {
-        let place = self.place(done);
+    pub fn round_of(&self, place: Place) -> (u32, u32) {
         let Some(part) = self.parts.get(place.part) else { return (0, 0) };
         let first = self.parts[..place.part].iter().rposition(|before| before.round != part.round);
         let first = first.map_or(0, |before| before + 1);
@@ -162,11 +165,10 @@ impl Course {
         u32::from(self.closing_blocks).saturating_mul(self.closing_step)
     }
 
-    /// Units left to the end of the part under way, when `done` units lie inside its closing blocks; none before
-    /// them, or if it has none. 0 between the last unit and a finish call.
+    /// Units left to the end of the part under way, when a place lies inside its closing blocks; none before them, or
+    /// if it has none. 0 between the last unit and a finish call.
     #[must_use]
-    pub fn to_go(&self, done: u32) -> Option<u32> {
-        let place = self.place(done);
+    pub fn to_go(&self, place: Place) -> Option<u32> {
         let Some(part) = self.parts.get(place.part) else {
             return (self.closing_blocks > 0).then_some(0);
         };

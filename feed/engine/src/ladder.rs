@@ -16,6 +16,8 @@ pub(crate) struct Ladder {
     pub(crate) front: Option<LaneNo>,
     /// What sorts each lane, in lane order.
     keys: Vec<Key>,
+    /// The history of each lane that the gaps were read from, in lane order.
+    histories: Vec<u32>,
     /// The lanes of each group, first to last; equal ones in lane order.
     ordered: Vec<Vec<usize>>,
     /// The same for divisions, where these are other groups.
@@ -41,8 +43,12 @@ impl Ladder {
     /// One lane may have changed. Gives the lanes whose place or gap changed, a bit per place in lane order.
     pub(crate) fn update(&mut self, index: usize, lanes: &[Lane], floor: Floor<'_>) -> u64 {
         let key = key_of(&lanes[index], floor);
-        let Some(known) = self.keys.get_mut(index).filter(|known| **known != key) else { return 0 };
-        let old = std::mem::replace(known, key);
+        let old = std::mem::replace(&mut self.keys[index], key);
+        let history = lanes[index].history();
+        let rewritten = std::mem::replace(&mut self.histories[index], history) != history;
+        if old == key && !rewritten {
+            return 0;
+        }
         let has_lane = |group: &&mut Vec<usize>| group.contains(&index);
         let Some(group) = self.ordered.iter_mut().find(has_lane) else { return 0 };
         let leader = group.first().copied().filter(|leader| *leader != index);
@@ -53,7 +59,8 @@ impl Ladder {
         let behind = same_leader.filter(|leader| matches!(self.keys[*leader], Key::Unfinished(..)));
         let own_division = self.divisions.iter_mut().find(has_lane);
         let moved_within = own_division.map(|group| reorder(group, index, old, &self.keys));
-        match behind.filter(|_| floor.stage == Stage::Live && works_on(old) && works_on(key)) {
+        let quick = floor.stage == Stage::Live && !rewritten && works_on(old) && works_on(key);
+        match behind.filter(|_| quick) {
             Some(leader) => {
                 let places = if moved || moved_within == Some(true) { self.place() } else { 0 };
                 places | self.follow(leader, index, lanes, floor)
@@ -98,6 +105,8 @@ impl Ladder {
     pub(crate) fn renew(&mut self, lanes: &[Lane], floor: Floor<'_>) -> u64 {
         self.keys.clear();
         self.keys.extend(lanes.iter().map(|lane| key_of(lane, floor)));
+        self.histories.clear();
+        self.histories.extend(lanes.iter().map(Lane::history));
         let Groups { divisions, ordered } = floor.groups;
         self.ordered.clone_from(ordered);
         if ordered == divisions {

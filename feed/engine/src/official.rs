@@ -82,7 +82,7 @@ fn rounds_and_reps(work: &Work, course: &Course) -> Option<(u32, u32)> {
     if work.score != course.score_at(work.done) {
         return course.rounds_of_score(work.score);
     }
-    let (round, reps) = course.round_at(work.done);
+    let (round, reps) = course.round_of(course.place(work.done));
     round.checked_sub(1).map(|rounds| (rounds, reps))
 }
 

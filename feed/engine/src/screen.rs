@@ -122,7 +122,7 @@ fn take_lowest(set: &mut u64, lanes: &[LaneView]) -> Option<LaneNo> {
 fn lane_view(lane: &Lane, course: &Course, rules: &ClockRules) -> LaneView {
     let work = lane.now();
     let place = course.place(work.done);
-    let (round, round_score) = course.round_at(work.done);
+    let (round, round_score) = course.round_of(place);
     let at_work = lane.occupied && lane.stage == Stage::Live && !work.has_ended();
     LaneView {
         lane: lane.no,
@@ -136,7 +136,7 @@ fn lane_view(lane: &Lane, course: &Course, rules: &ClockRules) -> LaneView {
         round_score,
         part: u32::try_from(place.part).unwrap_or(u32::MAX),
         part_done: place.part_done,
-        to_go: course.to_go(work.done).filter(|_| at_work),
+        to_go: course.to_go(place).filter(|_| at_work),
         tie_break: work.tie_break.map(|(_, at)| lane.own.official(at, SpanMs(0), rules)),
         result: if lane.occupied { result_of(lane, course, rules) } else { None },
         no_reps: work.no_reps,

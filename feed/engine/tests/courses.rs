@@ -6,7 +6,7 @@ use fivemark_engine::ids::{LaneNo, MovementIx};
 use fivemark_engine::time::SpanMs;
 use fivemark_engine::workout::{FinishRule, ScoreRule, TrackRule, Unit, Workout};
 use fivemark_engine::{Course, Heat, HeatSetup, LaneSetup, SetupError, WorkoutError};
-use support::{Seeded, movement, part, setup, workout};
+use support::{Seeded, amrap, movement, part, setup, workout};
 
 fn course(workout: Workout) -> Course {
     Heat::new(setup(workout, 1)).expect("the workout is sound").courses()[0].clone()
@@ -219,4 +219,59 @@ fn a_lane_without_an_athlete_stands_empty() {
     });
     let heat = Heat::new(plan).unwrap();
     assert_eq!(heat.state().starters, 1);
+}
+
+#[test]
+fn an_amrap_that_cannot_be_done_says_why() {
+    #[track_caller]
+    fn check(change: impl FnOnce(&mut Workout), want: WorkoutError) {
+        let mut plan = amrap(vec![part(0, 5)]);
+        change(&mut plan);
+        let workout = plan.name.clone();
+        assert_eq!(Heat::new(setup(plan, 2)), Err(SetupError::Workout { workout, fault: want }));
+    }
+    check(|plan| plan.rounds = 3, WorkoutError::AmrapRounds { found: 3 });
+    check(|plan| plan.cash_out = vec![part(0, 1)], WorkoutError::AmrapCashOut);
+    check(|plan| plan.finish = FinishRule::FinishCall, WorkoutError::AmrapFinishCall);
+    check(|plan| plan.buy_in = std::mem::take(&mut plan.body), WorkoutError::AmrapWithoutRound);
+    // A buy-in that scores does not help a round that never does.
+    check(
+        |plan| {
+            plan.buy_in = vec![part(0, 1)];
+            plan.body[0].scores = ScoreRule::WhenDone(0);
+        },
+        WorkoutError::NothingScored,
+    );
+    let mut plan = setup(amrap(vec![part(0, 5)]), 2);
+    plan.workouts.push(workout(vec![part(0, 5)]));
+    plan.workouts[1].clock = plan.workouts[0].clock;
+    let workout = plan.workouts[1].name.clone();
+    assert_eq!(Heat::new(plan), Err(SetupError::ScoringsDiffer { workout }));
+}
+
+#[test]
+fn every_part_may_end_with_the_mark() {
+    // Nine squats, 100 m of running in steps of 50 with two closing steps, three squats.
+    let mut plan = workout(vec![part(0, 9), part(1, 100), part(0, 3)]);
+    plan.movements[1].closing_steps = 2;
+    let marks = |plan: Workout| {
+        let heat = Heat::new(setup(plan, 1)).unwrap();
+        let course = heat.courses()[0].clone();
+        [3, 4, 8, 9, 59, 108, 109, 111, 112].map(|done| course.to_go(course.place(done)))
+    };
+    let none = None::<u32>;
+    assert_eq!(marks(plan.clone()), [none, none, none, none, none, none, Some(3), Some(1), Some(0)]);
+    plan.mark_every_part = true;
+    let every = [none, Some(5), Some(1), Some(100), Some(50), Some(1), Some(3), Some(1), Some(0)];
+    assert_eq!(marks(plan.clone()), every);
+    // An AMRAP has no end of its own; its parts have.
+    let mut plan = amrap(vec![part(0, 9)]);
+    plan.mark_every_part = true;
+    let heat = Heat::new(setup(plan, 1)).unwrap();
+    let course = &heat.courses()[0];
+    assert_eq!(course.closing_blocks, 0);
+    assert_eq!(
+        [3, 4, 9, 12, 13].map(|done| course.to_go(course.place(done))),
+        [none, Some(5), none, none, Some(5)]
+    );
 }

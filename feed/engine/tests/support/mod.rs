@@ -8,10 +8,10 @@ use fivemark_engine::command::{
 use fivemark_engine::ids::{DeviceId, Epoch, LaneNo, MovementIx};
 use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
 use fivemark_engine::workout::{
-    CapOn, CappedAs, ClockRules, Fault, FinishRule, Movement, OrderBy, PartSpec, Resolution, Rounding,
-    ScoreRule, Scoring, TrackRule, Unit, Workout,
+    AmrapShows, CapOn, CappedAs, ClockRules, Fault, FinishRule, Movement, OrderBy, PartSpec, Resolution,
+    Rounding, ScoreRule, Scoring, TrackRule, Unit, Workout,
 };
-use fivemark_engine::{Event, Heat, HeatSetup, LaneSetup, LaneView, Outcome, Standing, State};
+use fivemark_engine::{Event, Heat, HeatSetup, LaneSetup, LaneView, Outcome, Refused, Standing, State};
 
 /// Good calls for `Rig::play`: `count` of them, one every `every` ms, the first at `from` after the start.
 pub fn goods(lane: u8, from: i64, every: i64, count: i64) -> Vec<(u8, i64, Call)> {
@@ -78,6 +78,19 @@ pub fn workout(body: Vec<PartSpec>) -> Workout {
     }
 }
 
+/// An AMRAP of 2 minutes that shows rounds and repetitions.
+pub fn amrap(round: Vec<PartSpec>) -> Workout {
+    let mut plan = workout(round);
+    plan.scoring = Scoring::Amrap { shows: AmrapShows::RoundsAndReps };
+    plan.clock.cap = SpanMs(120_000);
+    plan
+}
+
+/// A part whose end gives the tie-break time.
+pub fn tie_part(movement: u16, amount: u32) -> PartSpec {
+    PartSpec { tie_break: true, ..part(movement, amount) }
+}
+
 /// A setup with `lanes` occupied lanes, all of one division.
 pub fn setup(workout: Workout, lanes: u8) -> HeatSetup {
     let lane =
@@ -134,6 +147,8 @@ pub struct Rig {
     pub events: Vec<Event>,
     /// Every command with its receipt, as a journal keeps it.
     pub journal: Vec<(HeatMs, Command)>,
+    /// The latest moment at which anything was said or looked at.
+    pub latest: HeatMs,
 }
 
 /// When started rigs start: countdown at 20 s, start at 30 s.
@@ -145,7 +160,7 @@ impl Rig {
             setup.lanes.iter().map(|lane| Phone::new(lane.lane.0, &format!("phone-{}", lane.lane.0)));
         let phones = phones.collect();
         let heat = Heat::new(setup).expect("the setup is sound");
-        Self { heat, phones, events: vec![], journal: vec![] }
+        Self { heat, phones, events: vec![], journal: vec![], latest: HeatMs(0) }
     }
 
     /// A running heat.
@@ -160,6 +175,7 @@ impl Rig {
 
     pub fn send(&mut self, at: i64, command: &Command) -> Outcome {
         self.journal.push((HeatMs(at), command.clone()));
+        self.latest = self.latest.max(HeatMs(at));
         let outcome = self.heat.handle_command(HeatMs(at), command);
         self.drain();
         outcome
@@ -208,6 +224,51 @@ impl Rig {
         assert_eq!(self.send(at, &Command::Floor(command.clone())), Outcome::Done, "{command:?}");
     }
 
+    /// Why a command of the floor is refused.
+    pub fn refused(&mut self, at: i64, command: Floor) -> Refused {
+        match self.send(at, &Command::Floor(command)) {
+            Outcome::Refused(why) => why,
+            outcome => panic!("taken: {outcome:?}"),
+        }
+    }
+
+    /// Makes a ruling that is taken.
+    pub fn ruled(&mut self, after_go: i64, lane: u8, kind: RulingKind) {
+        assert_eq!(self.rule(GO + after_go, lane, kind), Outcome::Done);
+    }
+
+    /// Starts the run that is on deck: its start comes 10 s after `at`.
+    pub fn start_again(&mut self, at: i64) {
+        self.floor(at, Floor::StartCountdown);
+        self.pass(at + 10_000);
+        assert_eq!(self.state(), State::Running);
+    }
+
+    /// A lane's phone goes by the run that its lane is in.
+    pub fn follow_runs(&mut self) {
+        for index in 0..self.phones.len() {
+            let run = self.lane(self.phones[index].lane).run;
+            self.phones[index].run = run;
+        }
+    }
+
+    pub fn texts(&self) -> Vec<String> {
+        self.heat.order().iter().map(|row| self.text(row.lane.0)).collect()
+    }
+
+    /// The journal gives the same heat again.
+    pub fn replays(&self, setup: HeatSetup) {
+        let mut again = Heat::new(setup).expect("the setup is sound");
+        for (at, command) in &self.journal {
+            again.handle_command(*at, command);
+            while again.poll_event().is_some() {}
+        }
+        again.handle_timeout(self.latest);
+        while again.poll_event().is_some() {}
+        assert_eq!(again.state(), self.heat.state());
+        assert_eq!(again, self.heat);
+    }
+
     pub fn rule(&mut self, at: i64, lane: u8, kind: RulingKind) -> Outcome {
         self.send(at, &ruling(lane, kind))
     }
@@ -220,6 +281,7 @@ impl Rig {
 
     pub fn pass(&mut self, at: i64) {
         self.heat.handle_timeout(HeatMs(at));
+        self.latest = self.latest.max(HeatMs(at));
         self.drain();
     }
 
