@@ -5,19 +5,21 @@ use std::rc::Rc;
 use cosmic_text::FontSystem;
 use fivemark_themes::LoadedTheme;
 use fivemark_wire::from_feed::Snapshot;
-use fivemark_wire::view::{Course, HeatState, State};
+use fivemark_wire::view::{Course, HeatState, Scoring, State};
 
-use crate::clock::Reading;
+use crate::clock::{self, Reading};
 use crate::draw::{DrawList, Rgba, Segment};
 use crate::lane::{LaneMemory, LaneTarget, Look, Spans};
 use crate::layouts::bar;
+use crate::layouts::header::Header;
 use crate::layouts::row::{self, Row};
-use crate::layouts::wide::{MAX_LANES, Wide};
+use crate::layouts::wide::{Content, MAX_LANES, Wide};
 use crate::layouts::{header, over, result};
 use crate::paint::Paint;
-use crate::text::Fonts;
-use crate::track::TrackPlan;
+use crate::text::{Fonts, Style};
+use crate::track::CoursePlan;
 use crate::view::View;
+use crate::words;
 
 /// A no-rep that comes later than this after its call (a phone was away) is not shown any more.
 const LATE_NO_REP_MS: i64 = 5_000;
@@ -84,12 +86,52 @@ pub struct Board {
     /// Number of the heat and of its run, for which the lanes are remembered.
     heat_run: (u32, u32),
     lanes: Vec<(u8, LaneMemory)>,
-    courses: Vec<Course>,
-    plans: Vec<TrackPlan>,
+    plans: Vec<CoursePlan>,
     by_division: bool,
+    /// Short forms of the divisions; none if the heat has but one.
+    short_divisions: Vec<String>,
     number: u64,
-    /// What the measures were made for: lanes, cap, resolution, and score units of the longest course.
-    measured: (usize, i64, u32, u32),
+    /// What the measures were made for.
+    measured: Option<Measured>,
+}
+
+/// What measures rest on.
+#[derive(Clone, Debug, PartialEq)]
+struct Measured {
+    cap_ms: i64,
+    resolution_ms: u32,
+    courses: Vec<Course>,
+    divisions: Vec<String>,
+    /// Division, own start and name of each lane that is shown.
+    lanes: Vec<(u8, i64, String)>,
+}
+
+impl Measured {
+    fn is_of(&self, snapshot: &Snapshot, shown: usize) -> bool {
+        let heat = &snapshot.heat;
+        let entries = snapshot.entries.iter().take(shown);
+        (self.cap_ms, self.resolution_ms) == (heat.cap_ms, heat.resolution_ms)
+            && self.courses == snapshot.courses
+            && self.divisions == snapshot.titles.divisions
+            && self.lanes.len() == shown
+            && self
+                .lanes
+                .iter()
+                .zip(entries)
+                .all(|(of, entry)| (of.0, of.1) == (entry.division, entry.start_ms) && of.2 == entry.name)
+    }
+
+    fn of(snapshot: &Snapshot, shown: usize) -> Measured {
+        let heat = &snapshot.heat;
+        let entries = snapshot.entries.iter().take(shown);
+        Measured {
+            cap_ms: heat.cap_ms,
+            resolution_ms: heat.resolution_ms,
+            courses: snapshot.courses.clone(),
+            divisions: snapshot.titles.divisions.clone(),
+            lanes: entries.map(|entry| (entry.division, entry.start_ms, entry.name.clone())).collect(),
+        }
+    }
 }
 
 impl Board {
@@ -99,7 +141,7 @@ impl Board {
         let fonts = Fonts::new(&theme);
         let clear = ground(&theme, Background::Theme);
         let list = DrawList { size, clear, items: Vec::with_capacity(1024) };
-        let wide = Wide::new(size, 1, 4.0, &theme.form);
+        let wide = Wide::new(size, Content::default(), &theme.form);
         let spans = Spans::new(&theme.timing, motion == Motion::Full);
         Board {
             theme,
@@ -115,19 +157,19 @@ impl Board {
             notch_outline: bar::notch_outline(),
             heat_run: (0, 0),
             lanes: Vec::new(),
-            courses: Vec::new(),
             plans: Vec::new(),
             by_division: false,
+            short_divisions: Vec::new(),
             number: 0,
-            measured: (0, 0, 0, 0),
+            measured: None,
         }
     }
 
     /// Changes the size, pixels.
     pub fn resize(&mut self, size: [u32; 2]) {
         self.list.size = size;
-        self.wide = Wide::new(size, 1, 4.0, &self.theme.form);
-        self.measured = (0, 0, 0, 0);
+        self.wide = Wide::new(size, Content::default(), &self.theme.form);
+        self.measured = None;
     }
 
     /// Changes the theme. The view, what is remembered of the lanes and what is under way stay; the next frame has
@@ -173,7 +215,7 @@ impl Board {
                 over::waiting(&mut paint, &self.wide, &self.feed_address);
             }
             Some(view) => {
-                let reading = Reading::of(&view.snapshot.heat, times.feed_us);
+                let reading = Reading::of(&view.snapshot.heat, clock::end_ms(&view.snapshot), times.feed_us);
                 let came = Times { frame_us: times.frame_us - self.ahead_us, ..times };
                 self.follow(view, &reading, came);
                 self.draw(view, link, &reading, times.frame_us);
@@ -214,21 +256,27 @@ impl Board {
         let course = snapshot.entries.first().map_or(0, |entry| entry.course);
         self.by_division = snapshot.entries.iter().any(|entry| entry.course != course);
         self.lanes.truncate(shown);
-        let nothing = TrackPlan::default();
-        let begun = begun(&snapshot.heat, reading);
+        let nothing = CoursePlan::default();
         for (index, entry) in snapshot.entries.iter().take(shown).enumerate() {
             let Some(count) = view.count(entry.lane) else { continue };
             let plan = self.plans.get(usize::from(entry.course)).unwrap_or(&nothing);
-            let leads = snapshot.heat.first_on_floor == entry.lane;
+            let leads = leads(&snapshot.heat, entry.lane);
             let order = view.order(entry.lane);
-            let target = LaneTarget::of(count, begun, order, self.by_division, leads, plan.head(count.done));
+            let begun = lane_begun(&snapshot.heat, reading, entry.lane);
+            let target = LaneTarget::of(count, begun, order, self.by_division, leads, plan);
             let colors = &self.theme.colors;
+            let run = count.run;
             match self.lanes.get_mut(index) {
-                Some((lane, memory)) if *lane == entry.lane => {
+                Some((lane, memory)) if *lane == entry.lane && memory.is_of(entry, run) => {
                     memory.follow(target, colors, &self.spans, times.frame_us);
                 }
-                Some(slot) => *slot = (entry.lane, LaneMemory::new(target, colors)),
-                None => self.lanes.push((entry.lane, LaneMemory::new(target, colors))),
+                Some(slot) => {
+                    let mut memory = LaneMemory::new(entry, run, target, colors);
+                    // What was called before is not called again.
+                    memory.no_rep_number = slot.1.no_rep_number;
+                    *slot = (entry.lane, memory);
+                }
+                None => self.lanes.push((entry.lane, LaneMemory::new(entry, run, target, colors))),
             }
         }
         self.follow_no_reps(view, times);
@@ -236,20 +284,33 @@ impl Board {
 
     /// Makes the measures anew when something that they rest on has changed.
     fn measure(&mut self, snapshot: &Snapshot, shown: usize) {
+        if self.measured.as_ref().is_some_and(|measured| measured.is_of(snapshot, shown)) {
+            return;
+        }
         let score_units = snapshot.courses.iter().map(|course| course.score_units).max().unwrap_or(0);
         let heat = &snapshot.heat;
-        let wanted = (shown, heat.cap_ms, heat.resolution_ms, score_units);
-        let measured_anew = wanted != self.measured;
-        if measured_anew {
-            let width = result::width(&mut self.fonts, heat.cap_ms, heat.resolution_ms, score_units);
-            self.wide = Wide::new(self.list.size, shown, width, &self.theme.form);
-            self.measured = wanted;
-        }
-        if measured_anew || self.courses != snapshot.courses {
-            self.courses.clone_from(&snapshot.courses);
-            let most_cells = self.wide.most_cells();
-            self.plans = snapshot.courses.iter().map(|course| TrackPlan::new(course, most_cells)).collect();
-        }
+        let open = |course: &Course| course.scoring != Scoring::ForTime;
+        let result_width = if snapshot.courses.iter().all(open) && !snapshot.courses.is_empty() {
+            result::rounds_width(&mut self.fonts, score_units)
+        } else {
+            result::width(&mut self.fonts, heat.cap_ms, heat.resolution_ms, score_units)
+        };
+        let last_start = snapshot.entries.iter().map(|entry| entry.start_ms).max().filter(|ms| *ms > 0);
+        let start_width = last_start.map_or(0.0, |ms| result::start_width(&mut self.fonts, ms));
+        let content = Content {
+            lanes: shown,
+            result_width: result_width.max(start_width),
+            name_width: widest_name(&mut self.fonts, snapshot, shown),
+            rounds: snapshot.courses.iter().any(open),
+        };
+        self.wide = Wide::new(self.list.size, content, &self.theme.form);
+        let most_cells = self.wide.most_cells();
+        self.plans = snapshot.courses.iter().map(|course| CoursePlan::new(course, most_cells)).collect();
+        let first = snapshot.entries.first().map_or(0, |entry| entry.division);
+        let mixed = snapshot.entries.iter().take(shown).any(|entry| entry.division != first);
+        self.short_divisions =
+            if mixed { words::short_divisions(&snapshot.titles.divisions) } else { Vec::new() };
+        self.measured = Some(Measured::of(snapshot, shown));
     }
 
     fn follow_no_reps(&mut self, view: &View, times: Times) {
@@ -276,23 +337,28 @@ impl Board {
 
     fn draw(&mut self, view: &View, link: Link, reading: &Reading, now_us: i64) {
         let heat = &view.snapshot.heat;
-        let first = self.lanes.iter().find(|(lane, _)| *lane == heat.first_on_floor);
-        let notch = first.map(|(_, memory)| memory.head.place(now_us));
+        let first = self.lanes.iter().find(|(lane, _)| leads(heat, *lane));
+        let notch = first.map(|(_, memory)| (memory.head.place(now_us), memory.round()));
         let before = !begun(heat, reading);
         let under_way =
             matches!(heat.state, State::Running | State::Held) || (heat.state == State::Countdown && !before);
-        let nothing = TrackPlan::default();
+        let nothing = CoursePlan::default();
         let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme);
         if self.background == Background::Clear {
             header::plate(&mut paint, &self.wide);
         }
-        header::draw(&mut paint, &self.wide, view, link, reading);
+        let open = self.plans.iter().any(CoursePlan::is_open);
+        let short_divisions = &self.short_divisions;
+        header::draw(&mut paint, &self.wide, &Header { view, link, reading, short_divisions, open });
         for ((entry, (lane, memory)), rect) in
             view.snapshot.entries.iter().zip(&mut self.lanes).zip(&self.wide.rows)
         {
             let Some(count) = view.count(*lane) else { continue };
-            let look = Look::of(count, !before);
-            let leads = heat.first_on_floor == *lane && look.works();
+            let counts = lane_begun(heat, reading, *lane);
+            let look = Look::of(count, counts);
+            let waits = before || entry.start_ms > reading.elapsed_tenths * 100;
+            let plan = self.plans.get(usize::from(entry.course)).unwrap_or(&nothing);
+            let leads = leads(heat, *lane) && look.works();
             let row = Row {
                 rect: *rect,
                 m: &self.wide.row,
@@ -300,11 +366,18 @@ impl Board {
                 count,
                 order: view.order(*lane),
                 course: view.course(entry),
-                plan: self.plans.get(usize::from(entry.course)).unwrap_or(&nothing),
+                plan: plan.of(count),
+                open: plan.is_open(),
+                has_buy_in: plan.buy_in.is_some(),
+                starts_ms: (look == Look::Racing && entry.start_ms > 0 && waits).then_some(entry.start_ms),
+                division: short_divisions.get(usize::from(entry.division)).map(String::as_str),
+                dimmed: stands(heat, *lane) && runs_again(heat),
                 look,
                 leads,
-                notch: notch.filter(|_| look.works() && !leads && under_way),
-                counts: !before,
+                notch: notch
+                    .filter(|(_, round)| *round == memory.round() && look.works() && !leads && under_way)
+                    .map(|(place, _)| place),
+                counts,
                 under_way,
                 resolution_ms: heat.resolution_ms,
                 spans: self.spans,
@@ -349,6 +422,34 @@ fn begun(heat: &HeatState, reading: &Reading) -> bool {
         State::Countdown => reading.countdown_s.is_none() || reading.resumes,
         _ => true,
     }
+}
+
+/// Whether a lane's work has begun; while another lane runs again alone, it has ended.
+fn lane_begun(heat: &HeatState, reading: &Reading, lane: u8) -> bool {
+    begun(heat, reading) || stands(heat, lane)
+}
+
+/// Whether a lane is first on floor; one that runs alone leads nobody.
+fn leads(heat: &HeatState, lane: u8) -> bool {
+    heat.first_on_floor == lane && heat.alone.is_none()
+}
+
+/// Whether a lane's result stands while another lane runs again alone.
+fn stands(heat: &HeatState, lane: u8) -> bool {
+    heat.alone.is_some_and(|alone| alone != lane)
+}
+
+/// Whether the lane that runs alone is still to be done.
+fn runs_again(heat: &HeatState) -> bool {
+    use State::{Countdown, Held, LanesSet, OnDeck, Running};
+    matches!(heat.state, LanesSet | OnDeck | Countdown | Running | Held)
+}
+
+/// Width of the widest name, in heights of its capitals.
+fn widest_name(fonts: &mut Fonts, snapshot: &Snapshot, shown: usize) -> f32 {
+    const CAP: f32 = 40.0;
+    let names = snapshot.entries.iter().take(shown);
+    names.map(|entry| fonts.shaped(&entry.name, Style::Names, CAP).width / CAP).fold(0.0, f32::max)
 }
 
 fn ground(theme: &LoadedTheme, background: Background) -> Rgba {

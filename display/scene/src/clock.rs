@@ -3,6 +3,7 @@
 
 use std::fmt::Write as _;
 
+use fivemark_wire::from_feed::Snapshot;
 use fivemark_wire::view::{Clock, HeatState};
 
 const TENTH_US: i64 = 100_000;
@@ -17,8 +18,10 @@ pub(crate) struct Reading {
     pub(crate) elapsed_tenths: i64,
     /// Time left to the cap, tenths of a second, rounded up.
     pub(crate) left_tenths: i64,
-    /// Elapsed share of the cap in millionths.
+    /// Elapsed share of the whole time in millionths.
     pub(crate) gone_ppm: i64,
+    /// Heat time at which the last lane is stopped, milliseconds.
+    pub(crate) end_ms: i64,
     /// Whole seconds left of a countdown, rounded up; none when none runs.
     pub(crate) countdown_s: Option<i64>,
     /// The countdown resumes a held heat.
@@ -29,8 +32,9 @@ pub(crate) struct Reading {
 
 impl Reading {
     /// Reads the clock. A countdown that has run out reads as running: the start needs no message.
-    pub(crate) fn of(heat: &HeatState, feed_us: i64) -> Reading {
-        let cap_us = heat.cap_ms.max(0).saturating_mul(1000).min(MAX_CAP_US);
+    /// `end_ms` is the heat time at which the last lane's cap is reached.
+    pub(crate) fn of(heat: &HeatState, end_ms: i64, feed_us: i64) -> Reading {
+        let cap_us = end_ms.max(0).saturating_mul(1000).min(MAX_CAP_US);
         match heat.clock {
             Clock::Idle => Reading::at(0, cap_us, false),
             Clock::Stopped { elapsed_ms } => Reading::at(elapsed_ms.saturating_mul(1000), cap_us, false),
@@ -67,8 +71,29 @@ impl Reading {
         } else {
             elapsed_tenths.saturating_mul(TENTH_US * 1000) / (cap_us / 1000).max(1)
         };
-        Reading { elapsed_tenths, left_tenths, gone_ppm, countdown_s: None, resumes: false, next_us }
+        let end_ms = cap_us / 1000;
+        Reading { elapsed_tenths, left_tenths, gone_ppm, end_ms, countdown_s: None, resumes: false, next_us }
     }
+}
+
+/// Heat time at which the last lane's cap is reached, milliseconds: a lane that starts later than the heat, or is
+/// credited time, is stopped that much later, unless the workout caps the heat.
+pub(crate) fn end_ms(snapshot: &Snapshot) -> i64 {
+    let heat = &snapshot.heat;
+    if heat.cap_on_heat {
+        return heat.cap_ms;
+    }
+    let runs = |lane: u8| heat.alone.is_none_or(|alone| alone == lane);
+    let later = snapshot
+        .entries
+        .iter()
+        .filter(|entry| runs(entry.lane))
+        .map(|entry| {
+            let count = snapshot.lanes.iter().find(|count| count.lane == entry.lane);
+            entry.start_ms.max(0).saturating_add(count.and_then(|count| count.credit_ms).unwrap_or(0).max(0))
+        })
+        .max();
+    heat.cap_ms.saturating_add(later.unwrap_or(0))
 }
 
 /// Writes `7:42` or `1:07:42`: whole seconds of a time in tenths.
@@ -161,7 +186,7 @@ mod tests {
             (999_000_000_000, "10:00.0", "0:00.0"),
             (-5_000_000, "0:00.0", "10:00.0"),
         ] {
-            let reading = Reading::of(&heat(Clock::Running { zero_at_ms: 0 }), feed_us);
+            let reading = Reading::of(&heat(Clock::Running { zero_at_ms: 0 }), 600_000, feed_us);
             let (found_elapsed, found_left) = shown(&reading);
             assert_eq!((found_elapsed.as_str(), found_left.as_str()), (elapsed, left), "{feed_us}");
             assert_eq!(reading.elapsed_tenths + reading.left_tenths, 6_000, "they add up at {feed_us}");
@@ -176,12 +201,12 @@ mod tests {
             Clock::CountingDown { since_ms: 0, go_at_ms: 700_000, elapsed_ms: 45_000 },
         ] {
             for feed_us in (0..3_000_000).step_by(77_777) {
-                let reading = Reading::of(&heat(clock), feed_us);
+                let reading = Reading::of(&heat(clock), 600_000, feed_us);
                 let next_us = reading.next_us.unwrap();
                 assert!(next_us > 0);
                 let same = |reading: Reading| Reading { next_us: None, ..reading };
-                let before = Reading::of(&heat(clock), feed_us + next_us - 1);
-                let then = Reading::of(&heat(clock), feed_us + next_us);
+                let before = Reading::of(&heat(clock), 600_000, feed_us + next_us - 1);
+                let then = Reading::of(&heat(clock), 600_000, feed_us + next_us);
                 assert_eq!(same(before), same(reading), "{clock:?} at {feed_us}");
                 assert_ne!(same(then), same(reading), "{clock:?} at {feed_us}");
             }
@@ -191,10 +216,10 @@ mod tests {
     #[test]
     fn a_standing_clock_never_changes() {
         for clock in [Clock::Idle, Clock::Stopped { elapsed_ms: 462_300 }] {
-            assert_eq!(Reading::of(&heat(clock), 5).next_us, None);
+            assert_eq!(Reading::of(&heat(clock), 600_000, 5).next_us, None);
         }
         assert_eq!(
-            Reading::of(&heat(Clock::Running { zero_at_ms: 0 }), 600_000_000).next_us,
+            Reading::of(&heat(Clock::Running { zero_at_ms: 0 }), 600_000, 600_000_000).next_us,
             None,
             "at the cap"
         );
@@ -204,12 +229,12 @@ mod tests {
     fn a_countdown_rounds_up_and_ends_in_a_running_clock() {
         let clock = Clock::CountingDown { since_ms: 0, go_at_ms: 10_000, elapsed_ms: 45_000 };
         for (feed_us, seconds) in [(0, 10), (1, 10), (7_000_000, 3), (7_000_001, 3), (9_999_999, 1)] {
-            let reading = Reading::of(&heat(clock), feed_us);
+            let reading = Reading::of(&heat(clock), 600_000, feed_us);
             assert_eq!(reading.countdown_s, Some(seconds), "{feed_us}");
             assert_eq!(reading.elapsed_tenths, 450);
             assert!(reading.resumes);
         }
-        let begun = Reading::of(&heat(clock), 10_250_000);
+        let begun = Reading::of(&heat(clock), 600_000, 10_250_000);
         assert_eq!((begun.countdown_s, begun.elapsed_tenths), (None, 452));
     }
 
@@ -224,7 +249,7 @@ mod tests {
         ] {
             for cap_ms in [i64::MIN, 0, 1, i64::MAX] {
                 for feed_us in [i64::MIN, 0, i64::MAX] {
-                    let reading = Reading::of(&HeatState { cap_ms, ..heat(clock) }, feed_us);
+                    let reading = Reading::of(&heat(clock), cap_ms, feed_us);
                     assert!(reading.elapsed_tenths >= 0 && reading.left_tenths >= 0);
                     assert!((0..=1_000_000).contains(&reading.gone_ppm), "{clock:?} {cap_ms}: {reading:?}");
                 }

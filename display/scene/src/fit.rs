@@ -44,6 +44,31 @@ pub(crate) fn fit_text(fonts: &mut Fonts, text: &str, style: Style, cell: NameCe
     }
 }
 
+/// A text in up to `most` lines, broken between words; the last line takes what is left, smaller or cut.
+pub(crate) fn fit_lines(
+    fonts: &mut Fonts,
+    text: &str,
+    style: Style,
+    cell: NameCell,
+    most: usize,
+) -> Vec<Rc<ShapedText>> {
+    let mut lines = Vec::new();
+    let mut rest = text.trim();
+    while !rest.is_empty() {
+        let breaks = rest.match_indices(' ').map(|(at, _)| at).chain([rest.len()]);
+        let fits = |end: &usize| fonts.shaped(&rest[..*end], style, cell.cap_height).width <= cell.width;
+        let end = if lines.len() + 1 < most { breaks.take_while(fits).last() } else { None };
+        // A single word that is too wide has no better place than its own line.
+        let end = end.unwrap_or_else(|| match rest.find(' ') {
+            Some(first) if lines.len() + 1 < most => first,
+            _ => rest.len(),
+        });
+        lines.push(fit_text(fonts, &rest[..end], style, cell));
+        rest = rest[end..].trim_start();
+    }
+    lines
+}
+
 /// Given names as initials (UTS #35 part 8: each given name becomes its first grapheme), in the order in which
 /// the name is shown. None if the parts of the name are not told.
 pub(crate) fn with_initials(entry: &LaneEntry) -> Option<String> {
@@ -191,6 +216,21 @@ mod tests {
         assert_eq!(words(full_width * 0.8).0, "I. Okonkwo-Lindqvist");
         let (cut, _) = words(full_width * 0.5);
         assert!(cut.starts_with("I. Okonk") && cut.ends_with('…'), "{cut}");
+    }
+
+    #[test]
+    fn long_words_from_the_feed_are_broken_into_lines_and_none_is_lost() {
+        let mut fonts = fonts();
+        let text = "the feed refused this display: the access key is of an announcer, and a board needs that of a \
+                    display; start it again with the display's access key";
+        let cell = NameCell { width: 500.0, cap_height: 20.0, least_cap_height: 12.0 };
+        let lines = fit_lines(&mut fonts, text, Style::Labels, cell, 9);
+        assert!(lines.len() > 2 && lines.iter().all(|line| line.width <= 500.0 && line.cap_height > 19.8));
+        let words: Vec<_> = lines.iter().map(|line| line.buffer.lines[0].text()).collect();
+        assert_eq!(words.join(" "), text);
+        assert_eq!(fit_lines(&mut fonts, text, Style::Labels, cell, 2).len(), 2, "the last one is cut");
+        assert_eq!(fit_lines(&mut fonts, &"x".repeat(200), Style::Labels, cell, 4).len(), 1);
+        assert!(fit_lines(&mut fonts, "  ", Style::Labels, cell, 4).is_empty());
     }
 
     #[test]

@@ -4,11 +4,12 @@
 use std::rc::Rc;
 
 use fivemark_themes::{Color, Colors, Timing};
-use fivemark_wire::view::{LaneCount, OrderRow, Status};
+use fivemark_wire::view::{LaneCount, LaneEntry, OrderRow, Status};
 
 use crate::fit::NameCell;
 use crate::motion::{Change, Glide, Once, Tint};
 use crate::text::ShapedText;
+use crate::track::CoursePlan;
 
 /// What a lane looks like.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -80,6 +81,9 @@ impl Look {
     }
 }
 
+/// Least time from one full bar that runs out to the next, microseconds: under three in a second.
+const WRAP_REST_US: i64 = 340_000;
+
 /// The characters of a count; a count that is longer is no count of reps.
 pub(crate) type Digits = [u8; 6];
 
@@ -100,17 +104,24 @@ pub(crate) fn digits(number: u32) -> Digits {
 /// What is remembered of a lane between frames.
 #[derive(Debug)]
 pub(crate) struct LaneMemory {
+    /// Whose lane it is, and the lane's run: for another one everything starts anew.
+    bib: String,
+    run: u32,
     pub(crate) look: Look,
     /// It is first on floor and works.
     leads: bool,
     pub(crate) head: Glide,
+    /// The round under way, where the work has no end.
+    round: u32,
+    /// The bar of the round before runs out, and where it stood when that round was done.
+    pub(crate) wrap: Once,
+    pub(crate) wrap_from: f32,
     pub(crate) row: Tint,
     pub(crate) bar: Tint,
     pub(crate) badge: Tint,
     pub(crate) count: Change<Digits>,
     pub(crate) place: Change<u8>,
     pub(crate) finish: Once,
-    finish_began_us: Option<i64>,
     pub(crate) no_rep: Once,
     /// Number of the delta of the no-rep that is shown or was shown last, and its fault.
     pub(crate) no_rep_number: u64,
@@ -125,6 +136,8 @@ pub(crate) struct LaneTarget {
     pub(crate) look: Look,
     pub(crate) leads: bool,
     pub(crate) head: f32,
+    /// The round under way; 0 where work has an end.
+    pub(crate) round: u32,
     pub(crate) score: u32,
     pub(crate) place: u8,
 }
@@ -137,29 +150,40 @@ impl LaneTarget {
         order: Option<&OrderRow>,
         by_division: bool,
         leads: bool,
-        head: f32,
+        plan: &CoursePlan,
     ) -> LaneTarget {
         let look = Look::of(count, begun);
         // Where the work differs, only the order within a division means anything.
         let place = order.map_or(0, |row| if by_division { row.division_place } else { row.place });
-        LaneTarget { look, leads: leads && look.works(), head, score: count.score, place }
+        LaneTarget {
+            look,
+            leads: leads && look.works(),
+            head: plan.of(count).head_of(count),
+            round: if plan.is_open() { count.round } else { 0 },
+            score: count.score,
+            place,
+        }
     }
 }
 
 impl LaneMemory {
     /// A lane seen for the first time: nothing moves.
-    pub(crate) fn new(target: LaneTarget, colors: &Colors) -> LaneMemory {
+    pub(crate) fn new(entry: &LaneEntry, run: u32, target: LaneTarget, colors: &Colors) -> LaneMemory {
         LaneMemory {
+            bib: entry.bib.clone(),
+            run,
             look: target.look,
             leads: target.leads,
             head: Glide::at(target.head),
+            round: target.round,
+            wrap: Once::default(),
+            wrap_from: 0.0,
             row: Tint::at(target.look.row(colors)),
             bar: Tint::at(target.look.bar(target.leads, colors)),
             badge: Tint::at(target.look.badge(target.leads, colors)),
             count: Change::at(digits(target.score)),
             place: Change::at(target.place),
             finish: Once::default(),
-            finish_began_us: None,
             no_rep: Once::default(),
             no_rep_number: 0,
             fault: String::new(),
@@ -167,20 +191,30 @@ impl LaneMemory {
         }
     }
 
+    /// Whether this is the same athlete in the same run.
+    pub(crate) fn is_of(&self, entry: &LaneEntry, run: u32) -> bool {
+        self.run == run && self.bib == entry.bib
+    }
+
+    /// The round under way; 0 where work has an end.
+    pub(crate) fn round(&self) -> u32 {
+        self.round
+    }
+
     /// Heads for a new target.
     pub(crate) fn follow(&mut self, target: LaneTarget, colors: &Colors, spans: &Spans, now_us: i64) {
         if self.look != target.look {
             // A finish that is undone and called again plays once: a row that swells time and again would flash.
-            let rested = self.finish_began_us.is_none_or(|began| now_us - began >= spans.finish_us);
+            let rested = self.finish.has_rested(now_us, spans.finish_us);
             if target.look == Look::Finished && spans.finish_us > 0 && rested {
                 self.finish.start(now_us);
-                self.finish_began_us = Some(now_us);
             } else {
                 self.finish.stop();
             }
             self.look = target.look;
         }
         self.leads = target.leads;
+        self.follow_round(target, spans, now_us);
         self.head.head_for(target.head, now_us, spans.glide_us);
         self.row.follow(target.look.row(colors), spans, now_us);
         // A finish sweeps over the bar as it was, and then covers it.
@@ -190,6 +224,27 @@ impl LaneMemory {
         self.badge.follow(target.look.badge(target.leads, colors), spans, now_us);
         self.count.change_to(digits(target.score), now_us, spans.roll_us);
         self.place.change_to(target.place, now_us, spans.place_us);
+    }
+
+    /// A round that is done: its bar runs out to the right while the next one begins at the left. A round that is
+    /// taken back stands there again at once.
+    fn follow_round(&mut self, target: LaneTarget, spans: &Spans, now_us: i64) {
+        if target.round == self.round {
+            return;
+        }
+        let forward = target.round > self.round;
+        self.round = target.round;
+        if !forward {
+            self.wrap.stop();
+            self.head = Glide::at(target.head);
+            return;
+        }
+        // Rounds of a second would make the track flash: then the bar just starts anew.
+        if spans.place_us > 0 && self.wrap.has_rested(now_us, WRAP_REST_US) {
+            self.wrap_from = self.head.place(now_us);
+            self.wrap.start(now_us);
+        }
+        self.head = Glide::at(0.0);
     }
 
     /// Takes on another theme's colours and fonts, at once.
@@ -209,6 +264,7 @@ impl LaneMemory {
             || self.count.moves(now_us)
             || self.place.moves(now_us)
             || self.finish.end_us(now_us, spans.finish_us).is_some()
+            || self.wrap.end_us(now_us, spans.place_us).is_some()
     }
 }
 

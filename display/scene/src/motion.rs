@@ -146,12 +146,14 @@ impl Tint {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Once {
     since_us: Option<i64>,
+    /// When it last started, even if it was stopped since.
+    last_us: Option<i64>,
 }
 
 impl Once {
     /// Starts now.
     pub(crate) fn start(&mut self, now_us: i64) {
-        self.since_us = Some(now_us);
+        (self.since_us, self.last_us) = (Some(now_us), Some(now_us));
     }
 
     /// Is over.
@@ -165,6 +167,11 @@ impl Once {
         (passed < length_us).then(|| seconds(passed.max(0)) / seconds_of_length(length_us))
     }
 
+    /// Whether it did not start for at least this long.
+    pub(crate) fn has_rested(&self, now_us: i64, us: i64) -> bool {
+        self.last_us.is_none_or(|last| now_us - last >= us)
+    }
+
     /// When it ends; none when it does not play.
     pub(crate) fn end_us(&self, now_us: i64, length_us: i64) -> Option<i64> {
         self.since_us.map(|since| since + length_us).filter(|end| *end > now_us)
@@ -174,6 +181,12 @@ impl Once {
 /// Fast at first, then slow: the cubic 1 − (1 − t)³.
 pub(crate) fn ease_out(share: f32) -> f32 {
     1.0 - (1.0 - share.clamp(0.0, 1.0)).powi(3)
+}
+
+/// Slow, fast, slow: the cubic 3t² − 2t³.
+pub(crate) fn ease_both(share: f32) -> f32 {
+    let share = share.clamp(0.0, 1.0);
+    share * share * (3.0 - 2.0 * share)
 }
 
 /// The part of `share` that lies between two marks, stretched to 0 to 1.

@@ -64,6 +64,12 @@ pub(crate) enum Kind {
     BigFigure,
     Motif,
     Plate,
+    RoundPlate,
+    RoundText,
+    Wrap,
+    Division,
+    LeftPlate,
+    Dim,
 }
 
 /// The key of the `index`th item of a kind on a lane; lane 0 is the board itself.

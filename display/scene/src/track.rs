@@ -1,7 +1,9 @@
 //! A course as a track shows it: cells for its parts, the closing blocks, and where a number of units lies.
 //! Lengths are shares: the track's own stretch runs from 0 to 1, and block k from 1 + k to 2 + k.
 
-use fivemark_wire::view::{Course, LaneCount};
+use std::ops::Range;
+
+use fivemark_wire::view::{Course, LaneCount, Part, Scoring};
 
 /// A stretch of a track between two gaps.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -10,7 +12,7 @@ pub(crate) struct Cell {
     pub(crate) start: f32,
     /// Right end, 0 to 1.
     pub(crate) end: f32,
-    /// The part that it shows; none if it shows several.
+    /// The part that it shows, from the plan's first; none if it shows several.
     pub(crate) part: Option<usize>,
 }
 
@@ -19,11 +21,15 @@ pub(crate) struct Cell {
 pub(crate) struct TrackPlan {
     /// Its cells from left to right.
     pub(crate) cells: Vec<Cell>,
+    /// Index in the course of its first part.
+    pub(crate) first_part: usize,
     /// Number of closing blocks.
     pub(crate) blocks: u8,
     /// Units of the whole course.
     units: u32,
     closing_step: u32,
+    /// It is done again and again, or once before such a round.
+    open: bool,
     /// For each part: first unit, amount, and start and length as shares of the track.
     parts: Vec<PlanPart>,
 }
@@ -38,6 +44,35 @@ struct PlanPart {
     in_one: bool,
 }
 
+/// The tracks of a course: one, or for as many rounds as possible one for a buy-in and one for a round.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct CoursePlan {
+    pub(crate) buy_in: Option<TrackPlan>,
+    pub(crate) main: TrackPlan,
+}
+
+impl CoursePlan {
+    /// Lays a course out in tracks of at most `most_cells` cells.
+    pub(crate) fn new(course: &Course, most_cells: usize) -> CoursePlan {
+        if course.scoring == Scoring::ForTime {
+            return CoursePlan { buy_in: None, main: TrackPlan::new(course, most_cells) };
+        }
+        let first = course.parts.partition_point(|part| part.round == 0);
+        let buy_in = (first > 0).then(|| TrackPlan::open(course, 0..first, most_cells));
+        CoursePlan { buy_in, main: TrackPlan::open(course, first..course.parts.len(), most_cells) }
+    }
+
+    /// The track that a lane is on.
+    pub(crate) fn of(&self, count: &LaneCount) -> &TrackPlan {
+        self.buy_in.as_ref().filter(|_| count.round == 0).unwrap_or(&self.main)
+    }
+
+    /// Whether it is done in rounds without end.
+    pub(crate) fn is_open(&self) -> bool {
+        self.main.open
+    }
+}
+
 impl TrackPlan {
     /// Lays a course out in at most `most_cells` cells: one for each part if they are so few, else round by
     /// round, else several rounds together.
@@ -50,27 +85,46 @@ impl TrackPlan {
         let whole = closing_start_ppm(course, closing_units);
         // Where all of the work lies in the blocks, no track is left.
         let share = |at: u32| if whole >= 1.0 { ppm(at) / whole } else { 1.0 };
-        let mut first_unit = 0u32;
-        let mut parts = Vec::with_capacity(course.parts.len());
-        for part in &course.parts {
-            let start = share(part.track_start_ppm);
-            let end = share(part.track_start_ppm.saturating_add(part.track_len_ppm));
-            parts.push(PlanPart {
-                first_unit,
-                amount: part.amount.max(1),
-                start: start.min(1.0),
-                len: end - start,
-                in_one: part.amount > 1 && part.step >= part.amount,
-            });
-            first_unit = first_unit.saturating_add(part.amount);
-        }
+        let parts = plan_parts(&course.parts, share);
         TrackPlan {
-            cells: cells(course, &parts, most_cells.max(1)),
+            cells: cells(&course.parts, &parts, most_cells.max(1)),
+            first_part: 0,
             blocks: course.closing_blocks.min(5),
             units: course.units,
             closing_step: course.closing_step.max(1),
+            open: false,
             parts,
         }
+    }
+
+    /// Lays out some parts of an open-ended course, which have the whole track.
+    fn open(course: &Course, range: Range<usize>, most_cells: usize) -> TrackPlan {
+        let shown = &course.parts[range.clone()];
+        let parts = plan_parts(shown, |at| ppm(at) / 1_000_000.0);
+        TrackPlan {
+            cells: cells(shown, &parts, most_cells.max(1)),
+            first_part: range.start,
+            blocks: 0,
+            units: course.units,
+            closing_step: 1,
+            open: true,
+            parts,
+        }
+    }
+
+    /// Where a lane stands.
+    pub(crate) fn head_of(&self, count: &LaneCount) -> f32 {
+        if !self.open {
+            return self.head(count.done);
+        }
+        match self.part_of(count) {
+            Some(part) => part.head(count.part_done),
+            None => 0.0,
+        }
+    }
+
+    fn part_of(&self, count: &LaneCount) -> Option<&PlanPart> {
+        self.parts.get(usize::try_from(count.part).ok()?.checked_sub(self.first_part)?)
     }
 
     /// Where this many units of work lie: 0 to 1 on the track, then one for each block that is full.
@@ -83,19 +137,42 @@ impl TrackPlan {
         }
         let at = self.parts.partition_point(|part| part.first_unit.saturating_add(part.amount) <= done);
         match self.parts.get(at) {
-            Some(part) => {
-                let share = ratio(done.saturating_sub(part.first_unit), part.amount);
-                (part.start + part.len * share).clamp(0.0, 1.0)
-            }
+            Some(part) => part.head(done.saturating_sub(part.first_unit)),
             None => 1.0,
         }
     }
 
     /// The stretch to hatch, if the lane works on a part whose progress nobody can know: only its end is called.
     pub(crate) fn hidden_stretch(&self, count: &LaneCount) -> Option<(f32, f32)> {
-        let part = self.parts.get(usize::try_from(count.part).ok()?)?;
+        let part = self.part_of(count)?;
         part.in_one.then_some((part.start, (part.start + part.len).min(1.0)))
     }
+}
+
+impl PlanPart {
+    /// Where this many of its units lie.
+    fn head(&self, done: u32) -> f32 {
+        (self.start + self.len * ratio(done, self.amount)).clamp(0.0, 1.0)
+    }
+}
+
+/// Parts with where they lie; `share` turns millionths of the work into a share of the track.
+fn plan_parts(parts: &[Part], share: impl Fn(u32) -> f32) -> Vec<PlanPart> {
+    let mut first_unit = 0u32;
+    let place = |part: &Part| {
+        let start = share(part.track_start_ppm);
+        let end = share(part.track_start_ppm.saturating_add(part.track_len_ppm));
+        let plan = PlanPart {
+            first_unit,
+            amount: part.amount.max(1),
+            start: start.min(1.0),
+            len: end - start,
+            in_one: part.amount > 1 && part.step >= part.amount,
+        };
+        first_unit = first_unit.saturating_add(part.amount);
+        plan
+    };
+    parts.iter().map(place).collect()
 }
 
 /// Where the closing blocks begin, millionths of the whole work; all of it if there are none.
@@ -109,8 +186,9 @@ fn closing_start_ppm(course: &Course, closing_units: u32) -> f32 {
     }
 }
 
-fn cells(course: &Course, parts: &[PlanPart], most: usize) -> Vec<Cell> {
-    let by_round = parts.len() > most;
+fn cells(of: &[Part], parts: &[PlanPart], most: usize) -> Vec<Cell> {
+    let rounds_differ = of.first().map(|part| part.round) != of.last().map(|part| part.round);
+    let by_round = parts.len() > most && rounds_differ;
     let mut cells: Vec<Cell> = Vec::new();
     for (index, part) in parts.iter().enumerate() {
         let end = (part.start + part.len).min(1.0);
@@ -118,7 +196,7 @@ fn cells(course: &Course, parts: &[PlanPart], most: usize) -> Vec<Cell> {
         if end - part.start < 1e-4 {
             continue;
         }
-        let same_round = index > 0 && course.parts[index].round == course.parts[index - 1].round;
+        let same_round = index > 0 && of[index].round == of[index - 1].round;
         match cells.last_mut() {
             Some(cell) if by_round && same_round => {
                 cell.end = end;

@@ -3,6 +3,9 @@
 use std::fmt::Write as _;
 
 use fivemark_wire::view::{HeatState, Part, State, Titles, Unit};
+use unicode_segmentation::UnicodeSegmentation;
+
+use crate::clock;
 
 /// Isolates a text from outside, so that its direction of writing does not reorder what stands beside it
 /// (UAX #9: FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE).
@@ -17,6 +20,8 @@ pub(crate) const RULED: &str = "ruled";
 pub(crate) const EMPTY_LANE: &str = "empty lane";
 pub(crate) const NO_REP: &str = "no-rep";
 pub(crate) const TO_THE_LINE: &str = "to the line";
+pub(crate) const BUY_IN: &str = "buy-in";
+pub(crate) const CLOCK_IN_DOUBT: &str = "clock unconfirmed";
 pub(crate) const NOT_RECORDING: &str = "not recording";
 pub(crate) const WAITING: &str = "Waiting for the feed";
 pub(crate) const HELD: &str = "held";
@@ -43,19 +48,58 @@ pub(crate) fn state(state: State) -> Option<&'static str> {
     }
 }
 
-/// `Heat 7 · Open women`.
-pub(crate) fn heat_line(out: &mut String, titles: &Titles) {
+/// `Heat 7 · Open women`; `Lane 4 runs again · Heat 7`; `Heat 8 · OW Open women · MW Masters women`, where rows carry
+/// the short forms of divisions.
+pub(crate) fn heat_line(out: &mut String, titles: &Titles, heat: &HeatState, short: &[String]) {
     out.clear();
+    if let Some(lane) = heat.alone {
+        let _ = write!(out, "Lane {lane} runs again{BETWEEN}");
+    }
     isolated(out, &titles.heat_name);
-    for division in &titles.divisions {
-        out.push_str(" · ");
+    if heat.alone.is_some() {
+        return;
+    }
+    if heat.run > 1 {
+        let _ = write!(out, "{BETWEEN}run {}", heat.run);
+    }
+    for (index, division) in titles.divisions.iter().enumerate() {
+        out.push_str(BETWEEN);
+        if let Some(short) = short.get(index) {
+            isolated(out, short);
+            out.push(' ');
+        }
         isolated(out, division);
     }
 }
 
-/// `cap `, before the cap's time.
-pub(crate) fn cap(out: &mut String) {
-    out.push_str("cap ");
+/// Short forms of divisions, each of them different: their initials, or letters in order.
+pub(crate) fn short_divisions(divisions: &[String]) -> Vec<String> {
+    let initials = |name: &String| {
+        let first = |word: &str| word.graphemes(true).next().map(str::to_uppercase);
+        name.split_whitespace().filter_map(first).take(3).collect::<String>()
+    };
+    let shorts: Vec<String> = divisions.iter().map(initials).collect();
+    let differ =
+        shorts.iter().enumerate().all(|(at, short)| !short.is_empty() && !shorts[..at].contains(short));
+    if differ { shorts } else { ('A'..='Z').take(divisions.len()).map(String::from).collect() }
+}
+
+/// `cap `, before the cap's time, or `AMRAP · window `.
+pub(crate) fn cap(out: &mut String, open: bool) {
+    out.push_str(if open { "AMRAP · window " } else { "cap " });
+}
+
+/// `starts 0:30`, with a lane's own start in heat time.
+pub(crate) fn starts(out: &mut String, start_ms: i64) {
+    out.clear();
+    out.push_str("starts ");
+    clock::write_seconds(out, start_ms / 100);
+}
+
+/// `R5`: the round under way.
+pub(crate) fn round(out: &mut String, round: u32) {
+    out.clear();
+    let _ = write!(out, "R{round}");
 }
 
 /// `2 of 9 done`.
@@ -127,18 +171,76 @@ pub(crate) fn bib(bib: &str) -> String {
 
 /// `+10 s penalty`.
 pub(crate) fn penalty(out: &mut String, penalty_ms: i64) {
-    let sign = if penalty_ms < 0 { MINUS } else { '+' };
+    seconds(out, penalty_ms);
+    out.push_str(" s penalty");
+}
+
+/// `−12.5 s credit`.
+pub(crate) fn credit(out: &mut String, credit_ms: i64) {
+    seconds(out, credit_ms.saturating_neg());
+    out.push_str(" s credit");
+}
+
+/// `tie-break 4:12.3`, or `TB 4:12.3` where there is little room.
+pub(crate) fn tie_break(out: &mut String, tie_break_ms: i64, resolution_ms: u32, short: bool) {
+    out.push_str(if short { "TB " } else { "tie-break " });
+    clock::write_result(out, tie_break_ms, resolution_ms);
+}
+
+fn seconds(out: &mut String, ms: i64) {
+    let sign = if ms < 0 { MINUS } else { '+' };
     out.push(sign);
-    let magnitude = penalty_ms.unsigned_abs();
+    let magnitude = ms.unsigned_abs();
     let _ = write!(out, "{}", magnitude / 1000);
     if !magnitude.is_multiple_of(1000) {
         let _ = write!(out, ".{}", magnitude % 1000 / 100);
     }
-    out.push_str(" s penalty");
 }
 
 fn isolated(out: &mut String, text: &str) {
     out.push(ISOLATE);
     out.push_str(text);
     out.push(POP);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn short_divisions_are_all_different() {
+        for (divisions, shorts) in [
+            (&["Open women", "Masters women"][..], &["OW", "MW"][..]),
+            (&["Open women", "Older women"], &["A", "B"]),
+            (&["Élite", "35+ men", "very long name of it"], &["É", "3M", "VLN"]),
+            (&["", "Open"], &["A", "B"]),
+        ] {
+            let divisions: Vec<String> = divisions.iter().map(|name| (*name).to_owned()).collect();
+            assert_eq!(short_divisions(&divisions), shorts);
+        }
+    }
+
+    #[test]
+    fn seconds_carry_their_sign() {
+        let mut out = String::new();
+        penalty(&mut out, 10_000);
+        credit(&mut out, 12_500);
+        tie_break(&mut out, 252_300, 100, true);
+        assert_eq!(out, "+10 s penalty−12.5 s creditTB 4:12.3");
+    }
+
+    /// What the board itself writes must be in every theme's fonts, so it is in the list by which they are checked.
+    #[test]
+    fn every_character_of_the_board_s_own_words_is_looked_for_in_fonts() {
+        let own = include_str!("words.rs").split("#[cfg(test)]").next().unwrap();
+        let code = own.lines().filter(|line| !line.trim_start().starts_with("//"));
+        for character in code.flat_map(str::chars).filter(|c| !c.is_ascii()) {
+            assert!(fivemark_themes::WRITTEN.contains(character), "{character:?}");
+        }
+        for character in
+            [MINUS, ELLIPSIS].into_iter().chain((' '..='~').filter(|c| c.is_ascii_alphanumeric()))
+        {
+            assert!(fivemark_themes::WRITTEN.contains(character), "{character:?}");
+        }
+    }
 }

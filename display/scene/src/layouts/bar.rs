@@ -6,10 +6,11 @@ use std::rc::Rc;
 use fivemark_themes::Color;
 
 use crate::draw::{Border, BoxShape, Layer, Rect, Segment};
+use crate::fit::{NameCell, fit_text};
 use crate::lane::{LaneMemory, Look};
 use crate::layouts::row::Row;
 use crate::layouts::wide::RowMeasures;
-use crate::motion::{between, ease_out};
+use crate::motion::{between, ease_both, ease_out};
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::text::Style;
 use crate::words;
@@ -32,7 +33,8 @@ const BLOCKS_SHARE: f32 = 1.0 / 6.0;
 impl TrackBox {
     /// Divides a row's track between the parts and this many blocks.
     pub(crate) fn new(rect: Rect, m: &RowMeasures, blocks: u8) -> TrackBox {
-        let (left, right) = (rect.x + m.track_left, rect.x + m.track_right);
+        let round = if m.round_width > 0.0 { m.round_width + m.block_gap } else { 0.0 };
+        let (left, right) = (rect.x + m.track_left + round, rect.x + m.track_right);
         let whole = right - left;
         let pitch = ((whole * BLOCKS_SHARE + m.block_gap) / 5.0).max(m.block_gap * 3.0).floor();
         let blocks_width = pitch * f32::from(blocks);
@@ -61,7 +63,11 @@ impl TrackBox {
 }
 /// Draws a row's track.
 pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &TrackBox, head: f32) {
+    if row.m.round_width > 0.0 {
+        round(paint, row, track);
+    }
     parts(paint, row, memory, track, head);
+    wrap(paint, row, memory, track);
     blocks(paint, row, memory, track, head);
     notch(paint, row, track);
 }
@@ -69,14 +75,14 @@ pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, tr
 fn parts(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &TrackBox, head: f32) {
     let (lane, m) = (row.entry.lane, row.m);
     let sweep = match row.look {
-        Look::Finished => memory
+        Look::Finished if !row.open => memory
             .finish
             .share(row.now_us, row.spans.finish_us)
             .map_or(1.0, |share| ease_out(between(share, 0.0, 0.45))),
         _ => 0.0,
     };
     if sweep < 1.0 {
-        let bar = memory.bar.color(row.now_us);
+        let bar = bar_color(paint, row, memory);
         for (index, cell) in row.plan.cells.iter().enumerate() {
             let left = (track.x + track.w * cell.start).round();
             let mut right = (track.x + track.w * cell.end).round();
@@ -87,7 +93,7 @@ fn parts(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &Trac
             let share = ((head - cell.start) / (cell.end - cell.start)).clamp(0.0, 1.0);
             cell_box(paint, row, (lane, index), rect, share, bar);
             if let Some(part) = cell.part.filter(|_| !row.counts && row.look == Look::Racing) {
-                cell_label(paint, row, (lane, index), rect, part);
+                cell_label(paint, row, (lane, index), rect, row.plan.first_part + part);
             }
         }
         hidden_stretch(paint, row, track, head, bar);
@@ -98,6 +104,56 @@ fn parts(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &Trac
         let right = if sweep < 1.0 { 0.0 } else { radius };
         let radii = [radius, right, right, radius];
         paint.bar(key(lane, Kind::Sweep, 0), rect, radii, paint.colors.finished);
+    }
+}
+
+/// Colour of what is done. Open-ended work that has ended keeps its bar where it stood.
+fn bar_color(paint: &Paint<'_>, row: &Row<'_>, memory: &LaneMemory) -> Color {
+    if row.open && row.look == Look::Finished { paint.colors.finished } else { memory.bar.color(row.now_us) }
+}
+
+/// The round under way, before the track.
+fn round(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
+    if !row.open {
+        return;
+    }
+    let (lane, m) = (row.entry.lane, row.m);
+    let rect = Rect { x: row.rect.x + m.track_left, y: track.y, w: m.round_width, h: track.h };
+    let shape = BoxShape { radii: [m.part_radius; 4], ..plain(rect, 0.0, paint.colors.badge) };
+    paint.shaped_box(key(lane, Kind::RoundPlate, 0), Layer::Ground, shape);
+    let middle = rect.x + rect.w / 2.0;
+    if row.count.round == 0 && row.plan.first_part == 0 && row.has_buy_in {
+        let room = NameCell { width: rect.w * 0.9, cap_height: m.tag_cap, least_cap_height: m.tag_cap * 0.7 };
+        let shaped = fit_text(paint.fonts, words::BUY_IN, Style::Figures, room);
+        let baseline = (rect.y + (rect.h + shaped.cap_height) / 2.0).round();
+        let at = At { x: middle, baseline, align: Align::Center };
+        paint.shaped_text(key(lane, Kind::RoundText, 0), Layer::Ground, &shaped, paint.colors.text, at);
+        return;
+    }
+    let mut text = String::new();
+    words::round(&mut text, row.count.round.max(1));
+    let mut ink = Ink { style: Style::Figures, cap_height: rect.h * 0.6, color: paint.colors.text };
+    let wanted = paint.figures_width(&text, ink);
+    ink.cap_height *= (rect.w * 0.86 / wanted.max(1.0)).min(1.0);
+    let baseline = (rect.y + (rect.h + ink.cap_height) / 2.0).round();
+    let at = At { x: middle, baseline, align: Align::Center };
+    paint.figures(lane, Kind::RoundText, Layer::Ground, &text, ink, at);
+}
+
+/// The bar of the round before runs out to the right.
+fn wrap(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &TrackBox) {
+    let Some(share) = memory.wrap.share(row.now_us, row.spans.place_us).filter(|_| row.look.works()) else {
+        return;
+    };
+    let from = ease_both(between(share, 0.2, 1.0));
+    let to = memory.wrap_from + (1.0 - memory.wrap_from) * between(share, 0.0, 0.35);
+    let bar = bar_color(paint, row, memory);
+    for (index, cell) in row.plan.cells.iter().enumerate() {
+        let gap = if index + 1 < row.plan.cells.len() { row.m.part_gap } else { 0.0 };
+        let left = track.x + track.w * cell.start.max(from);
+        let right = (track.x + track.w * cell.end).round() - gap;
+        let rect = Rect { x: left, y: track.y, w: right.min(track.x + track.w * to) - left, h: track.h };
+        paint.bar(key(row.entry.lane, Kind::Wrap, index), rect, [0.0; 4], bar);
     }
 }
 
@@ -113,7 +169,7 @@ fn cell_box(
     let capped = row.look == Look::Capped;
     if share < 1.0 {
         let mut shape = unfilled(paint, row.m, rect, radius);
-        if capped {
+        if capped || row.look == Look::Finished && row.open {
             // On a tinted row a grey part would not stand out enough: an outline does.
             shape = outlined(rect, radius, paint.colors.block, row.m);
         }

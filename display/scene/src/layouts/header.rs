@@ -1,6 +1,7 @@
 //! The header: what is on, the clock, how long is left, and marks when something is wrong with the feed.
 
-use fivemark_wire::view::State;
+use fivemark_themes::Color;
+use fivemark_wire::view::{HeatState, State};
 
 use crate::board::Link;
 use crate::clock::{self, Reading};
@@ -12,6 +13,7 @@ use crate::text::Style;
 use crate::view::View;
 use crate::words;
 
+const LAST_MINUTE_MS: i64 = 60_000;
 /// Most minutes that the cap bar is cut into; a longer cap is cut into steps of five.
 const MAX_MINUTES: i64 = 40;
 
@@ -24,13 +26,32 @@ pub(crate) fn plate(paint: &mut Paint<'_>, wide: &Wide) {
     paint.rect(key(0, Kind::Plate, 0), Layer::Ground, rect, 10.0 * wide.unit, paint.colors.background);
 }
 
+/// What the header says.
+pub(crate) struct Header<'a> {
+    pub(crate) view: &'a View,
+    pub(crate) link: Link,
+    pub(crate) reading: &'a Reading,
+    /// Short forms of the divisions, where rows carry them.
+    pub(crate) short_divisions: &'a [String],
+    /// Work without an end: the cap is a window.
+    pub(crate) open: bool,
+}
+
 /// Draws the header.
-pub(crate) fn draw(paint: &mut Paint<'_>, wide: &Wide, view: &View, link: Link, reading: &Reading) {
+pub(crate) fn draw(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>) {
     let mut text = String::new();
-    clock_face(paint, wide, view, reading, &mut text);
-    left(paint, wide, view, link, &mut text);
-    right(paint, wide, view, reading, &mut text);
-    cap_bar(paint, wide, view, reading);
+    clock_face(paint, wide, header.view, header.reading, &mut text);
+    left(paint, wide, header, &mut text);
+    right(paint, wide, header, &mut text);
+    cap_bar(paint, wide, header);
+}
+
+/// The last minute is the closing mark of work without an end; a cap carries it too.
+fn in_last_minute(heat: &HeatState, reading: &Reading) -> bool {
+    let left = 1..=LAST_MINUTE_MS / 100;
+    matches!(heat.state, State::Running | State::Held)
+        && reading.end_ms > LAST_MINUTE_MS
+        && left.contains(&reading.left_tenths)
 }
 
 fn clock_face(paint: &mut Paint<'_>, wide: &Wide, view: &View, reading: &Reading, text: &mut String) {
@@ -68,8 +89,9 @@ fn clock_face(paint: &mut Paint<'_>, wide: &Wide, view: &View, reading: &Reading
     paint.figures(0, Kind::ClockTenth, Layer::Ground, text, tenth_ink, at);
 }
 
-fn left(paint: &mut Paint<'_>, wide: &Wide, view: &View, link: Link, text: &mut String) {
-    let h = &wide.header;
+fn left(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>, text: &mut String) {
+    let (h, view) = (&wide.header, header.view);
+    let (colors, heat) = (paint.colors, &view.snapshot.heat);
     let x = wide.margin;
     let cell = NameCell { width: h.side_width, cap_height: h.title_cap, least_cap_height: h.title_cap * 0.7 };
     let title = fit_text(paint.fonts, &view.snapshot.titles.workout, Style::Names, cell);
@@ -77,28 +99,50 @@ fn left(paint: &mut Paint<'_>, wide: &Wide, view: &View, link: Link, text: &mut 
     paint.shaped_text(key(0, Kind::Title, 0), Layer::Ground, &title, paint.colors.text, at);
     let mut left = x;
     let mut marks = 0;
-    if let Link::Lost { age_ms } = link {
+    let alert = (colors.alert, colors.ink, None);
+    if let Link::Lost { age_ms } = header.link {
         words::no_feed(text, age_ms);
-        left += mark(paint, wide, left, marks, text);
+        left += mark(paint, wide, left, marks, text, alert);
         marks += 1;
     }
     if !view.snapshot.journal_ok {
-        left += mark(paint, wide, left, marks, words::NOT_RECORDING);
+        left += mark(paint, wide, left, marks, words::NOT_RECORDING, alert);
+        marks += 1;
     }
-    words::heat_line(text, &view.snapshot.titles);
+    if heat.clock_in_doubt {
+        left += mark(
+            paint,
+            wide,
+            left,
+            marks,
+            words::CLOCK_IN_DOUBT,
+            (colors.notice, colors.text, Some(colors.text_dim)),
+        );
+    }
+    words::heat_line(text, &view.snapshot.titles, heat, header.short_divisions);
     let room = x + h.side_width - left;
     let cell = NameCell { width: room, cap_height: h.line_cap, least_cap_height: h.line_cap };
     if room > h.line_cap * 4.0 {
-        let line = fit_text(paint.fonts, text, Style::Labels, cell);
+        // Where the line is long, the condensed face holds more of it.
+        let fits = paint.fonts.shaped(text, Style::Labels, h.line_cap).width <= room;
+        let line = fit_text(paint.fonts, text, if fits { Style::Labels } else { Style::Names }, cell);
         let at = At { x: left, baseline: h.line_baseline, align: Align::Left };
-        paint.shaped_text(key(0, Kind::Subtitle, 0), Layer::Ground, &line, paint.colors.text_dim, at);
+        let color = if heat.alone.is_some() { colors.text } else { colors.text_dim };
+        paint.shaped_text(key(0, Kind::Subtitle, 0), Layer::Ground, &line, color, at);
     }
 }
 
-/// A mark that something is wrong; the room that it takes.
-fn mark(paint: &mut Paint<'_>, wide: &Wide, left: f32, index: usize, text: &str) -> f32 {
+/// A mark that something is wrong, with the colours of its plate, its text and its outline; the room that it takes.
+fn mark(
+    paint: &mut Paint<'_>,
+    wide: &Wide,
+    left: f32,
+    index: usize,
+    text: &str,
+    (fill, color, edge): (Color, Color, Option<Color>),
+) -> f32 {
     let h = &wide.header;
-    let ink = Ink { style: Style::Labels, cap_height: h.line_cap, color: paint.colors.ink };
+    let ink = Ink { style: Style::Labels, cap_height: h.line_cap, color };
     let pad = (h.line_cap * 0.6).round();
     let width = (paint.fonts.shaped(text, ink.style, ink.cap_height).width + 2.0 * pad).ceil();
     let rect = Rect {
@@ -107,37 +151,37 @@ fn mark(paint: &mut Paint<'_>, wide: &Wide, left: f32, index: usize, text: &str)
         w: width,
         h: (h.line_cap * 1.9).round(),
     };
-    paint.rect(key(0, Kind::Mark, index), Layer::Ground, rect, 6.0 * wide.unit, paint.colors.alert);
+    let line = (2.0 * wide.unit).round().max(1.0);
+    let border = edge.map_or_else(Border::default, |color| Border { width: line, color: rgba(color) });
+    let shape = BoxShape { border, ..plain(rect, 6.0 * wide.unit, fill) };
+    paint.shaped_box(key(0, Kind::Mark, index), Layer::Ground, shape);
     let at = At { x: left + pad, baseline: h.line_baseline, align: Align::Left };
     paint.text(key(0, Kind::MarkText, index), Layer::Ground, text, ink, at);
     width + pad
 }
 
 /// How long is left, large; under it the cap and how many are done. In other states the state's name is large.
-fn right(paint: &mut Paint<'_>, wide: &Wide, view: &View, reading: &Reading, text: &mut String) {
-    let h = &wide.header;
+fn right(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>, text: &mut String) {
+    let (h, reading) = (&wide.header, header.reading);
     let x = wide.width - wide.margin;
-    let heat = &view.snapshot.heat;
+    let heat = &header.view.snapshot.heat;
     if let Some(word) = words::state(heat.state) {
         state_plate(paint, wide, heat.state, word, x);
     } else {
-        let at = At { x, baseline: h.title_baseline, align: Align::Right };
-        let ink = Ink { style: Style::Names, cap_height: h.title_cap, color: paint.colors.text };
-        let width = paint.text(key(0, Kind::LeftWords, 0), Layer::Ground, words::LEFT, ink, at);
-        text.clear();
-        clock::write_tenths(text, reading.left_tenths);
-        let at = At { x: x - width - h.title_cap * 0.32, ..at };
-        paint.figures(0, Kind::Left, Layer::Ground, text, Ink { style: Style::Figures, ..ink }, at);
+        time_left(paint, wide, header, x, text);
     }
     text.clear();
-    words::cap(text);
+    words::cap(text, header.open);
     clock::write_seconds(text, heat.cap_ms / 100);
     match reading.countdown_s {
         Some(seconds) => {
             text.push_str(words::BETWEEN);
             words::starts_in(text, seconds, reading.resumes);
         }
-        None if !matches!(heat.state, State::LanesSet | State::OnDeck | State::Cancelled) => {
+        None if !header.open
+            && heat.alone.is_none()
+            && !matches!(heat.state, State::LanesSet | State::OnDeck | State::Cancelled) =>
+        {
             text.push_str(words::BETWEEN);
             words::done_of(text, heat);
         }
@@ -146,6 +190,33 @@ fn right(paint: &mut Paint<'_>, wide: &Wide, view: &View, reading: &Reading, tex
     let ink = Ink { style: Style::Labels, cap_height: h.line_cap, color: paint.colors.text_dim };
     let at = At { x, baseline: h.line_baseline, align: Align::Right };
     paint.text(key(0, Kind::Cap, 0), Layer::Ground, text, ink, at);
+}
+
+/// How long is left; in the last minute on a plate of its own.
+fn time_left(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>, right: f32, text: &mut String) {
+    let h = &wide.header;
+    text.clear();
+    clock::write_tenths(text, header.reading.left_tenths);
+    let (words_cap, between) = (h.title_cap, h.title_cap * 0.32);
+    let mut ink = Ink { style: Style::Figures, cap_height: words_cap, color: paint.colors.text };
+    let mut x = right;
+    if in_last_minute(&header.view.snapshot.heat, header.reading) {
+        ink.color = paint.colors.ink;
+        let words_width = paint.fonts.shaped(words::LEFT, Style::Names, words_cap).width;
+        let pad = (words_cap * 0.42).round();
+        let width = (paint.figures_width(text, ink) + between + words_width + 2.0 * pad).ceil();
+        let height = (words_cap * 1.62).round();
+        let top = (h.title_baseline - (words_cap + height) / 2.0).round();
+        let rect = Rect { x: right - width, y: top, w: width, h: height };
+        let fill = paint.colors.last_five;
+        paint.rect(key(0, Kind::LeftPlate, 0), Layer::Ground, rect, 7.0 * wide.unit, fill);
+        x -= pad;
+    }
+    let at = At { x, baseline: h.title_baseline, align: Align::Right };
+    let words_ink = Ink { style: Style::Names, ..ink };
+    let width = paint.text(key(0, Kind::LeftWords, 0), Layer::Ground, words::LEFT, words_ink, at);
+    let at = At { x: x - width - between, ..at };
+    paint.figures(0, Kind::Left, Layer::Ground, text, ink, at);
 }
 
 /// The state's name on a plate: plain for what passes, striped while numbers may still change, bright when they
@@ -185,30 +256,52 @@ fn state_plate(paint: &mut Paint<'_>, wide: &Wide, state: State, word: &str, rig
     paint.text(key(0, Kind::StateWord, 0), Layer::Ground, word, ink, at);
 }
 
-/// The time cap as a bar, cut into minutes.
-fn cap_bar(paint: &mut Paint<'_>, wide: &Wide, view: &View, reading: &Reading) {
-    let bar = wide.header.cap_bar;
-    let cap_s = (view.snapshot.heat.cap_ms / 1000).max(1);
-    let step_s = if cap_s <= MAX_MINUTES * 60 { 60 } else { 300 };
-    let cells = (cap_s + step_s - 1) / step_s;
+/// The time as a bar, cut into minutes, and its last minute into five.
+fn cap_bar(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>) {
+    let (bar, reading) = (wide.header.cap_bar, header.reading);
+    let end_ms = reading.end_ms.max(1);
+    let step_ms = if end_ms <= MAX_MINUTES * LAST_MINUTE_MS { LAST_MINUTE_MS } else { 5 * LAST_MINUTE_MS };
     let gap = (3.0 * wide.unit).round().max(1.0);
-    let radius = bar.h * 0.3;
-    #[allow(clippy::cast_precision_loss)] // pixels
-    let x_of = |ppm: i64| (bar.x + bar.w * (ppm as f32 / 1_000_000.0)).round();
-    let head = x_of(reading.gone_ppm.clamp(0, 1_000_000));
-    // A cap of a day would be cut finer than pixels: then it is one stretch.
-    let cells = if cells > 200 { 1 } else { cells };
-    for cell in 0..cells {
-        let share = |cell: i64| (cell * step_s).min(cap_s) * 1_000_000 / cap_s;
-        let (from, to) = if cells == 1 { (0, 1_000_000) } else { (share(cell), share(cell + 1)) };
-        let left = x_of(from);
-        let right = x_of(to) - if cell + 1 < cells { gap } else { 0.0 };
-        let index = usize::try_from(cell).unwrap_or(0);
+    #[allow(clippy::cast_precision_loss)] // a share of at most one
+    let x_of = |ms: i64| (bar.x + bar.w * ((ms as f64 / end_ms as f64) as f32)).round();
+    let last_ms = end_ms - LAST_MINUTE_MS;
+    let five = last_ms > 0 && x_of(end_ms) - x_of(last_ms) > 8.0 * gap;
+    let minutes_end_ms = if five { last_ms } else { end_ms };
+    let head = x_of(end_ms / 1000 * reading.gone_ppm.clamp(0, 1_000_000) / 1000);
+    let colors = paint.colors;
+    let line = (1.5 * wide.unit).round().max(1.0);
+    let mut cell = |index: usize, from_ms: i64, to_ms: i64, (gone, hollow): (Color, Option<Color>)| {
+        let right = x_of(to_ms) - if to_ms < end_ms { gap } else { 0.0 };
+        let left = x_of(from_ms);
         let whole = Rect { x: left, w: (right - left).max(1.0), ..bar };
+        let radius = bar.h * 0.3;
         if head < right {
-            paint.rect(key(0, Kind::CapLeft, index), Layer::Ground, whole, radius, paint.colors.cap_left);
+            let mut shape = plain(whole, radius, paint.colors.cap_left);
+            if let Some(color) = hollow {
+                let border = Border { width: line, color: rgba(color) };
+                shape = BoxShape { border, ..plain(whole, radius, Color([0; 4])) };
+            }
+            paint.shaped_box(key(0, Kind::CapLeft, index), Layer::Ground, shape);
         }
-        let gone = Rect { w: (head - left).clamp(0.0, whole.w), ..whole };
-        paint.rect(key(0, Kind::CapGone, index), Layer::Ground, gone, radius, paint.colors.cap_gone);
+        let done = Rect { w: (head - left).clamp(0.0, whole.w), ..whole };
+        paint.rect(key(0, Kind::CapGone, index), Layer::Ground, done, radius, gone);
+    };
+    let steps = (minutes_end_ms + step_ms - 1) / step_ms;
+    // A cap of days would be cut finer than pixels: then it is one stretch.
+    let steps = if steps > 200 { 1 } else { steps };
+    for step in 0..steps {
+        let to_ms = if step + 1 < steps { (step + 1) * step_ms } else { minutes_end_ms };
+        cell(usize::try_from(step).unwrap_or(0), step * step_ms, to_ms, (colors.cap_gone, None));
+    }
+    let running = in_last_minute(&header.view.snapshot.heat, reading);
+    let color = if running {
+        (colors.last_five, Some(colors.last_five))
+    } else {
+        (colors.cap_gone, Some(colors.cap_left))
+    };
+    for block in (0..5).filter(|_| five) {
+        let from_ms = last_ms + block * LAST_MINUTE_MS / 5;
+        let index = 300 + usize::try_from(block).unwrap_or(0);
+        cell(index, from_ms, from_ms + LAST_MINUTE_MS / 5, color);
     }
 }

@@ -5,7 +5,7 @@ use fivemark_wire::view::State;
 
 use crate::clock::Reading;
 use crate::draw::{Border, BoxShape, Layer, Rect};
-use crate::fit::{NameCell, fit_text};
+use crate::fit::{NameCell, fit_lines, fit_text};
 use crate::layouts::wide::Wide;
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba};
 use crate::text::Style;
@@ -13,6 +13,9 @@ use crate::words;
 
 /// Seconds of a countdown that are shown big.
 const BIG_SECONDS: i64 = 3;
+
+/// Most lines of what is said on the first screen.
+const MAX_LINES: usize = 4;
 
 /// Draws what the state asks for.
 pub(crate) fn draw(paint: &mut Paint<'_>, wide: &Wide, state: State, reading: &Reading) {
@@ -95,12 +98,12 @@ pub(crate) fn waiting(paint: &mut Paint<'_>, wide: &Wide, address: &str) {
     let at = At { x: middle, baseline, align: Align::Center };
     paint.text(key(0, Kind::NoticeTitle, 0), Layer::Ground, words::WAITING, ink, at);
     let line_cap = 26.0 * unit;
-    let room = NameCell {
-        width: wide.width - 2.0 * wide.margin,
-        cap_height: line_cap,
-        least_cap_height: line_cap * 0.6,
-    };
-    let line = fit_text(paint.fonts, address, Style::Labels, room);
-    let at = At { baseline: (baseline + 40.0 * unit + line_cap).round(), ..at };
-    paint.shaped_text(key(0, Kind::NoticeText, 0), Layer::Ground, &line, paint.colors.text_dim, at);
+    let width = (wide.width - 2.0 * wide.margin).min(1300.0 * unit);
+    let room = NameCell { width, cap_height: line_cap, least_cap_height: line_cap * 0.6 };
+    let mut baseline = baseline + 40.0 * unit + line_cap;
+    for (index, line) in fit_lines(paint.fonts, address, Style::Labels, room, MAX_LINES).iter().enumerate() {
+        let at = At { baseline: baseline.round(), ..at };
+        paint.shaped_text(key(0, Kind::NoticeText, index), Layer::Ground, line, paint.colors.text_dim, at);
+        baseline += line_cap * 1.75;
+    }
 }

@@ -1,12 +1,15 @@
 //! What stands at a row's fixed right edge: the count while a lane works, its result when it has ended. A count
 //! rolls in its own columns and moves nothing else.
 
+use fivemark_themes::Color;
+
 use crate::clock;
 use crate::draw::{Layer, Rect};
 use crate::lane::LaneMemory;
 use crate::layouts::row::Row;
 use crate::paint::{Align, At, Ink, Kind, Paint, key};
 use crate::text::{Fonts, Style};
+use crate::words;
 
 /// Width of the widest result that a heat can show, in heights of its figures: a time up to the cap, or the work
 /// done with ` of ` all the work behind it.
@@ -29,12 +32,47 @@ pub(crate) fn width(fonts: &mut Fonts, cap_ms: i64, resolution_ms: u32, score_un
     width.max(count + of + CAP * 0.22) / CAP
 }
 
+/// Width of the widest result of open-ended work: rounds and the score units of one round less one.
+pub(crate) fn rounds_width(fonts: &mut Fonts, round_units: u32) -> f32 {
+    const CAP: f32 = 100.0;
+    #[allow(clippy::cast_precision_loss)] // at most twelve
+    let figures = 2.0 + round_units.max(1).ilog10().saturating_add(1) as f32;
+    (fonts.digit_width(Style::Figures, CAP) * figures + fonts.shaped(" + ", Style::Figures, CAP).width) / CAP
+}
+
+/// Width of a lane's own start, with its word.
+pub(crate) fn start_width(fonts: &mut Fonts, start_ms: i64) -> f32 {
+    const CAP: f32 = 100.0;
+    let mut text = String::new();
+    words::starts(&mut text, start_ms);
+    let (word, time) = text.split_once(' ').unwrap_or_default();
+    let word = fonts.shaped(word, Style::Labels, CAP * 0.42).width;
+    (word + CAP * 0.22 + fonts.shaped(time, Style::Figures, CAP).width * 1.05) / CAP
+}
+
+/// Says when a lane starts that is still to start.
+pub(crate) fn draw_start(paint: &mut Paint<'_>, row: &Row<'_>, start_ms: i64) {
+    let mut text = String::new();
+    words::starts(&mut text, start_ms);
+    let color = paint.colors.text_dim;
+    result_text(paint, row, &text, row.rect.x + row.m.count_right, baseline_of(row), color);
+}
+
+fn baseline_of(row: &Row<'_>) -> f32 {
+    (row.rect.y + row.rect.h / 2.0 + row.m.count_cap / 2.0).round()
+}
+
 /// Draws the count or the result.
 pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
     let right = row.rect.x + row.m.count_right;
-    let baseline = (row.rect.y + row.rect.h / 2.0 + row.m.count_cap / 2.0).round();
+    let baseline = baseline_of(row);
     match &row.count.result {
-        Some(result) => result_text(paint, row, &result.text, right, baseline),
+        Some(result) => {
+            // What is no number is no result to be proud of.
+            let counts = result.text.contains(|c: char| c.is_ascii_digit());
+            let color = if counts { paint.colors.text } else { paint.colors.text_dim };
+            result_text(paint, row, &result.text, right, baseline, color);
+        }
         None => rolling_count(paint, row, memory, right, baseline),
     }
 }
@@ -71,7 +109,7 @@ fn rolling_count(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, righ
 
 /// Sets a result: its first number large, words beside it small (`87 of 90`); a result that is too wide for the
 /// column gets smaller figures.
-fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, baseline: f32) {
+fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, baseline: f32, color: Color) {
     let (lane, m) = (row.entry.lane, row.m);
     let (before, number, after) = split(text);
     let word_ink = Ink { style: Style::Labels, cap_height: m.tag_cap, color: paint.colors.text_dim };
@@ -80,10 +118,7 @@ fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, bas
     for word in [before, after].into_iter().filter(|word| !word.is_empty()) {
         words_width += paint.fonts.shaped(word, word_ink.style, word_ink.cap_height).width + space;
     }
-    let mut ink = Ink { style: Style::Figures, cap_height: m.count_cap, color: paint.colors.text };
-    if !number.starts_with(|c: char| c.is_ascii_digit()) {
-        ink.color = paint.colors.text_dim;
-    }
+    let mut ink = Ink { style: Style::Figures, cap_height: m.count_cap, color };
     let room = m.count_right - m.count_left - words_width;
     let wanted = paint.figures_width(number, ink);
     if wanted > room {
@@ -106,6 +141,12 @@ fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, bas
 /// The first word that begins with a figure, and what stands before and after it; the whole text if none does.
 fn split(text: &str) -> (&str, &str, &str) {
     let text = text.trim();
+    // Rounds and the rest: `5 + 12` is one figure.
+    if text.starts_with(|c: char| c.is_ascii_digit())
+        && text.split(" + ").all(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
+    {
+        return ("", text, "");
+    }
     let mut at = 0;
     for word in text.split(' ') {
         let end = at + word.len();
@@ -127,6 +168,9 @@ mod tests {
             ("7:08.4", ("", "7:08.4", "")),
             ("87 of 90", ("", "87", "of 90")),
             ("cap + 3", ("cap +", "3", "")),
+            ("5 + 12", ("", "5 + 12", "")),
+            ("162", ("", "162", "")),
+            ("starts 0:30", ("starts", "0:30", "")),
             ("DNF", ("", "DNF", "")),
             ("", ("", "", "")),
             (" 5 ", ("", "5", "")),

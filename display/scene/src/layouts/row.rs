@@ -26,6 +26,15 @@ pub(crate) struct Row<'a> {
     pub(crate) count: &'a LaneCount,
     pub(crate) order: Option<&'a OrderRow>,
     pub(crate) plan: &'a TrackPlan,
+    /// Work without an end: rounds that are done again and again.
+    pub(crate) open: bool,
+    pub(crate) has_buy_in: bool,
+    /// The lane's own start, heat milliseconds, while that is still to come.
+    pub(crate) starts_ms: Option<i64>,
+    /// Short form of the division, where the heat mixes them.
+    pub(crate) division: Option<&'a str>,
+    /// Another lane runs again alone.
+    pub(crate) dimmed: bool,
     pub(crate) course: Option<&'a Course>,
     pub(crate) look: Look,
     pub(crate) leads: bool,
@@ -41,11 +50,18 @@ pub(crate) struct Row<'a> {
     pub(crate) notch_outline: &'a Rc<Vec<Segment>>,
 }
 
+/// How much of the scrim lies over a lane whose result stands while another one runs again.
+const DIMMED: f32 = 0.7;
+
 /// Draws a row.
 pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &mut LaneMemory) {
     ground(paint, row, memory);
     edge(paint, row);
     lane_and_name(paint, row, memory);
+    if row.dimmed {
+        let scrim = paint.colors.scrim.faded(DIMMED);
+        paint.rect(key(row.entry.lane, Kind::Dim, 0), Layer::Over, row.rect, row.m.radius, scrim);
+    }
     if row.look == Look::Empty {
         return;
     }
@@ -53,7 +69,9 @@ pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &mut LaneMemory
     let head = memory.head.place(row.now_us);
     bar::draw(paint, row, memory, &track, head);
     tags::draw(paint, row, memory, &track, head);
-    if row.counts {
+    if let Some(start_ms) = row.starts_ms {
+        result::draw_start(paint, row, start_ms);
+    } else if row.counts {
         result::draw(paint, row, memory);
     }
     badge(paint, row, memory);
@@ -111,12 +129,19 @@ fn lane_and_name(paint: &mut Paint<'_>, row: &Row<'_>, memory: &mut LaneMemory) 
     let (lane, m) = (row.entry.lane, row.m);
     let middle = row.rect.y + row.rect.h / 2.0;
     let dim = paint.colors.text_dim;
-    let ink = Ink { style: Style::Figures, cap_height: m.lane_cap, color: dim };
+    let number = if row.division.is_some() && row.look != Look::Empty { paint.colors.text } else { dim };
+    let ink = Ink { style: Style::Figures, cap_height: m.lane_cap, color: number };
+    let under = if row.division.is_some() { m.tag_cap * 1.35 } else { 0.0 };
     let at = At {
         x: row.rect.x + m.lane_center,
-        baseline: (middle + m.lane_cap / 2.0).round(),
+        baseline: (middle + (m.lane_cap - under) / 2.0).round(),
         align: Align::Center,
     };
+    if let Some(division) = row.division {
+        let ink = Ink { style: Style::Figures, cap_height: m.tag_cap, color: dim };
+        let at = At { baseline: (at.baseline + under).round(), ..at };
+        paint.text(key(lane, Kind::Division, 0), Layer::Ground, division, ink, at);
+    }
     paint.figures(lane, Kind::LaneNumber, Layer::Ground, small_number(lane).trim_start(), ink, at);
     let left = row.rect.x + m.name_left;
     if row.look == Look::Empty {
@@ -136,6 +161,7 @@ fn lane_and_name(paint: &mut Paint<'_>, row: &Row<'_>, memory: &mut LaneMemory) 
         }
     };
     let color = if row.look == Look::Out { dim } else { paint.colors.text };
+    let middle = row.rect.y + m.name_middle;
     let at = At { x: left, baseline: (middle + shaped.cap_height / 2.0).round(), align: Align::Left };
     paint.shaped_text(key(lane, Kind::Name, 0), Layer::Ground, &shaped, color, at);
 }

@@ -30,9 +30,11 @@ pub(crate) fn draw(
     match row.look {
         Look::LastFive => {
             words::to_go(&mut text, row.count.to_go.unwrap_or(0));
-            let color = paint.colors.last_five;
-            let width = plate(paint, row, track, &text, Side::Right(right), color);
-            right -= width + plate_inset(track);
+            if !to_go_beside_count(paint, row, track, &text) {
+                let color = paint.colors.last_five;
+                let width = plate(paint, row, track, &text, Side::Right(right), color);
+                right -= width + plate_inset(track);
+            }
         }
         Look::UnderReview => {
             let width = paint.fonts.shaped(words::UNDER_REVIEW, Style::Labels, row.m.tag_cap).width;
@@ -40,8 +42,8 @@ pub(crate) fn draw(
             let word = if fits { words::UNDER_REVIEW } else { words::REVIEW };
             plate(paint, row, track, word, Side::Right(right), paint.colors.text);
         }
-        Look::Finished => finished_words(paint, row, memory, track),
-        Look::Capped => capped_words(paint, row, track),
+        Look::Finished if !row.open => finished_words(paint, row, memory, track),
+        Look::Finished | Look::Capped => ended_words(paint, row, track),
         Look::Racing | Look::Out | Look::Empty => {}
     }
     let no_rep_shown = memory.no_rep.end_us(row.now_us, row.spans.no_rep_us).is_some();
@@ -158,7 +160,7 @@ fn no_rep(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, rig
 fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: f32, text: &mut String) {
     use std::fmt::Write as _;
     let Some(units) = row.order.and_then(|order| order.gap_units).filter(|units| *units > 0) else { return };
-    if row.leads || !row.counts {
+    if row.leads || !row.counts || row.starts_ms.is_some() {
         return;
     }
     text.clear();
@@ -199,6 +201,20 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: 
     paint.figures(lane, Kind::Gap, Layer::Tags, text, ink, at);
 }
 
+/// On a short track the words of the last five would hide most of the bar: they stand beside the count, if they fit.
+fn to_go_beside_count(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, text: &str) -> bool {
+    let cap_height = row.m.tag_cap;
+    if track.w >= SHORT_TRACK * cap_height {
+        return false;
+    }
+    let shaped = paint.fonts.shaped(text, Style::Figures, cap_height);
+    let Some(x) = beside_count(paint, row, shaped.width + cap_height * 0.2) else { return false };
+    let at = At { x, baseline: text_baseline(track, cap_height), align: Align::Right };
+    let color = paint.colors.text;
+    paint.shaped_text(key(row.entry.lane, Kind::TagText, 0), Layer::Ground, &shaped, color, at);
+    true
+}
+
 /// Right end of a text of `width` that stands left of a count of three figures or more, in the room that results
 /// need later; none if there is too little.
 fn beside_count(paint: &mut Paint<'_>, row: &Row<'_>, width: f32) -> Option<f32> {
@@ -223,17 +239,9 @@ fn finished_words(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, tra
     let pad = (cap_height * 0.8).round();
     let baseline = text_baseline(track, cap_height);
     let mut text = String::from(words::FINISHED);
-    if let Some(penalty_ms) = row.count.result.as_ref().and_then(|result| result.penalty_ms)
-        && penalty_ms != 0
-    {
-        text.push_str(words::BETWEEN);
-        words::penalty(&mut text, penalty_ms);
-    }
-    if row.count.ruled {
-        text.push_str(words::BETWEEN);
-        text.push_str(words::RULED);
-    }
-    let room = NameCell { width: track.w - 2.0 * pad, cap_height, least_cap_height: cap_height };
+    let width = track.w - 2.0 * pad;
+    notes(paint, row, &mut text, width);
+    let room = NameCell { width, cap_height, least_cap_height: cap_height };
     let shaped = fit_text(paint.fonts, &text, Style::Labels, room);
     let at = At { x: track.x + pad, baseline, align: Align::Left };
     let width = paint.shaped_text(key(lane, Kind::BarWord, 0), Layer::Ground, &shaped, ink.color, at);
@@ -248,13 +256,56 @@ fn finished_words(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, tra
     }
 }
 
-/// The word of a capped lane stands on a plate, for stripes would run through its letters.
-fn capped_words(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
-    let mut text = String::from(words::TIME_CAP);
+/// The words of a lane whose bar stands where the time ended are on a plate, for stripes and gaps would run through
+/// their letters.
+fn ended_words(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
+    let mut text = String::new();
+    if row.look == Look::Capped {
+        text.push_str(words::TIME_CAP);
+    }
+    let width = track.w - 2.0 * ((row.m.tag_cap * 0.62).round() + plate_inset(track));
+    notes(paint, row, &mut text, width);
+    if !text.is_empty() {
+        let left = track.x + plate_inset(track);
+        plate(paint, row, track, &text, Side::Left(left), paint.colors.text);
+    }
+}
+
+/// Adds what a result rests on, as far as it fits: the tie-break time that parted equals, a penalty, a credit, a
+/// ruling.
+fn notes(paint: &mut Paint<'_>, row: &Row<'_>, text: &mut String, width: f32) {
+    let result = row.count.result.as_ref();
+    let of = |ms: Option<i64>| ms.filter(|ms| *ms != 0);
+    if let Some(ms) = row.count.tie_break_ms.filter(|_| row.order.is_some_and(|order| order.tied_apart)) {
+        let fits = |paint: &mut Paint<'_>, text: &str| {
+            paint.fonts.shaped(text, Style::Labels, row.m.tag_cap).width <= width
+        };
+        let before = text.len();
+        for short in [false, true] {
+            text.truncate(before);
+            separate(text);
+            words::tie_break(text, ms, row.resolution_ms, short);
+            if fits(paint, text) {
+                break;
+            }
+        }
+    }
+    if let Some(penalty_ms) = of(result.and_then(|result| result.penalty_ms)) {
+        separate(text);
+        words::penalty(text, penalty_ms);
+    }
+    if let Some(credit_ms) = of(result.and_then(|result| result.credit_ms)) {
+        separate(text);
+        words::credit(text, credit_ms);
+    }
     if row.count.ruled {
-        text.push_str(words::BETWEEN);
+        separate(text);
         text.push_str(words::RULED);
     }
-    let left = track.x + plate_inset(track);
-    plate(paint, row, track, &text, Side::Left(left), paint.colors.text);
+}
+
+fn separate(text: &mut String) {
+    if !text.is_empty() {
+        text.push_str(words::BETWEEN);
+    }
 }

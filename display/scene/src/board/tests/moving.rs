@@ -5,7 +5,7 @@ use fivemark_wire::from_feed::Delta;
 use fivemark_wire::view::{Clock, State, Status};
 
 use super::super::*;
-use super::{board, boards, is, lane_of, texts, times};
+use super::{board, boards, heat, is, lane_of, texts, times};
 use crate::draw::Shape;
 use crate::paint::Kind;
 use crate::sample;
@@ -13,7 +13,7 @@ use crate::sample;
 #[test]
 fn the_picture_changes_when_it_said_and_not_before() {
     for (seed, _, mut board) in boards().take(60) {
-        let (view, feed_ms) = sample::random(seed);
+        let (view, feed_ms) = heat(seed);
         for speed_milli in [1_000, 8_000, 333] {
             let at = |frame_us: i64| Times {
                 feed_us: feed_ms * 1000 + frame_us * i64::from(speed_milli) / 1000,

@@ -8,7 +8,7 @@ use fivemark_themes::{Color, LoadedTheme, Role};
 use fivemark_wire::from_feed::Delta;
 
 use super::super::*;
-use super::{ink, is, scrimmed, times};
+use super::{heat, ink, is, scrimmed, times};
 use crate::draw::{BoxShape, Item, LAYERS, Layer, Shape};
 use crate::paint::Kind;
 use crate::sample;
@@ -113,7 +113,7 @@ fn themes_are_checked_for_every_pair_that_meets_and_for_no_other() {
     let theme = told_apart();
     let (mut texts, mut shapes) = (Pairs::new(), Pairs::new());
     for seed in 0..400 {
-        let (mut view, feed_ms) = sample::random(seed);
+        let (mut view, feed_ms) = heat(seed);
         view.snapshot.journal_ok = seed % 7 > 0;
         let link = if seed % 5 == 0 { Link::Lost { age_ms: 3_000 } } else { Link::Live };
         let mut board = Board::new(Rc::clone(&theme), [1920, 1080], Motion::Reduced);

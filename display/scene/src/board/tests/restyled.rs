@@ -5,7 +5,7 @@ use std::rc::Rc;
 use fivemark_themes::{Color, LoadedTheme, contrast};
 
 use super::super::*;
-use super::{board, texts, times};
+use super::{board, heat, texts, times};
 use crate::draw::{Layer, Shape};
 use crate::paint::Kind;
 use crate::sample;
@@ -95,7 +95,7 @@ fn new_fonts_never_take_the_name_of_old_ones() {
 fn on_a_clear_ground_every_text_stands_on_a_plate() {
     let mut boards: Vec<Board> = super::boards().map(|(_, _, board)| board).take(60).collect();
     for (seed, board) in (0..).zip(&mut boards) {
-        let (view, feed_ms) = sample::random(seed);
+        let (view, feed_ms) = heat(seed);
         board.set_background(Background::Clear);
         for shown in [Some(&view), None] {
             let list = board.frame(shown, Link::Live, times(feed_ms, 1)).clone();
