@@ -4,8 +4,7 @@ use std::rc::Rc;
 
 use cosmic_text::FontSystem;
 use fivemark_themes::LoadedTheme;
-use fivemark_wire::from_feed::Snapshot;
-use fivemark_wire::view::{Course, HeatState, Scoring, State};
+use fivemark_wire::view::{HeatState, State};
 
 use crate::clock::{self, Reading};
 use crate::draw::{DrawList, Rgba, Segment};
@@ -13,13 +12,12 @@ use crate::lane::{LaneMemory, LaneTarget, Look, Spans};
 use crate::layouts::bar;
 use crate::layouts::header::Header;
 use crate::layouts::row::{self, Row};
-use crate::layouts::wide::{Content, MAX_LANES, Wide};
-use crate::layouts::{header, over, result};
+use crate::layouts::wide::MAX_LANES;
+use crate::layouts::{header, over};
+use crate::measures::Measures;
 use crate::paint::Paint;
-use crate::text::{Fonts, Style};
-use crate::track::CoursePlan;
+use crate::text::Fonts;
 use crate::view::View;
-use crate::words;
 
 /// A no-rep that comes later than this after its call (a phone was away) is not shown any more.
 const LATE_NO_REP_MS: i64 = 5_000;
@@ -81,57 +79,15 @@ pub struct Board {
     list: DrawList,
     ahead_us: i64,
     next_change_us: Option<i64>,
-    wide: Wide,
+    measures: Measures,
     notch_outline: Rc<Vec<Segment>>,
     /// Number of the heat and of its run, for which the lanes are remembered.
     heat_run: (u32, u32),
     lanes: Vec<(u8, LaneMemory)>,
-    plans: Vec<CoursePlan>,
     by_division: bool,
-    /// Short forms of the divisions; none if the heat has but one.
-    short_divisions: Vec<String>,
     number: u64,
-    /// What the measures were made for.
-    measured: Option<Measured>,
-}
-
-/// What measures rest on.
-#[derive(Clone, Debug, PartialEq)]
-struct Measured {
-    cap_ms: i64,
-    resolution_ms: u32,
-    courses: Vec<Course>,
-    divisions: Vec<String>,
-    /// Division, own start and name of each lane that is shown.
-    lanes: Vec<(u8, i64, String)>,
-}
-
-impl Measured {
-    fn is_of(&self, snapshot: &Snapshot, shown: usize) -> bool {
-        let heat = &snapshot.heat;
-        let entries = snapshot.entries.iter().take(shown);
-        (self.cap_ms, self.resolution_ms) == (heat.cap_ms, heat.resolution_ms)
-            && self.courses == snapshot.courses
-            && self.divisions == snapshot.titles.divisions
-            && self.lanes.len() == shown
-            && self
-                .lanes
-                .iter()
-                .zip(entries)
-                .all(|(of, entry)| (of.0, of.1) == (entry.division, entry.start_ms) && of.2 == entry.name)
-    }
-
-    fn of(snapshot: &Snapshot, shown: usize) -> Measured {
-        let heat = &snapshot.heat;
-        let entries = snapshot.entries.iter().take(shown);
-        Measured {
-            cap_ms: heat.cap_ms,
-            resolution_ms: heat.resolution_ms,
-            courses: snapshot.courses.clone(),
-            divisions: snapshot.titles.divisions.clone(),
-            lanes: entries.map(|entry| (entry.division, entry.start_ms, entry.name.clone())).collect(),
-        }
-    }
+    /// Texts to write in.
+    texts: Vec<String>,
 }
 
 impl Board {
@@ -141,7 +97,7 @@ impl Board {
         let fonts = Fonts::new(&theme);
         let clear = ground(&theme, Background::Theme);
         let list = DrawList { size, clear, items: Vec::with_capacity(1024) };
-        let wide = Wide::new(size, Content::default(), &theme.form);
+        let measures = Measures::new(size, &theme.form);
         let spans = Spans::new(&theme.timing, motion == Motion::Full);
         Board {
             theme,
@@ -153,23 +109,20 @@ impl Board {
             list,
             ahead_us: 0,
             next_change_us: None,
-            wide,
+            measures,
             notch_outline: bar::notch_outline(),
             heat_run: (0, 0),
             lanes: Vec::new(),
-            plans: Vec::new(),
             by_division: false,
-            short_divisions: Vec::new(),
             number: 0,
-            measured: None,
+            texts: Vec::new(),
         }
     }
 
     /// Changes the size, pixels.
     pub fn resize(&mut self, size: [u32; 2]) {
         self.list.size = size;
-        self.wide = Wide::new(size, Content::default(), &self.theme.form);
-        self.measured = None;
+        self.measures = Measures::new(size, &self.theme.form);
     }
 
     /// Changes the theme. The view, what is remembered of the lanes and what is under way stay; the next frame has
@@ -208,11 +161,11 @@ impl Board {
             None => {
                 self.next_change_us = None;
                 let plate = self.background == Background::Clear;
-                let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme);
+                let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme, &mut self.texts);
                 if plate {
-                    over::waiting_plate(&mut paint, &self.wide);
+                    over::waiting_plate(&mut paint, &self.measures.wide);
                 }
-                over::waiting(&mut paint, &self.wide, &self.feed_address);
+                over::waiting(&mut paint, &self.measures.wide, &self.feed_address);
             }
             Some(view) => {
                 let reading = Reading::of(&view.snapshot.heat, clock::end_ms(&view.snapshot), times.feed_us);
@@ -252,14 +205,13 @@ impl Board {
             self.lanes.clear();
         }
         let shown = snapshot.entries.len().min(MAX_LANES);
-        self.measure(snapshot, shown);
+        self.measures.follow(&mut self.fonts, snapshot, shown, &self.theme.form);
         let course = snapshot.entries.first().map_or(0, |entry| entry.course);
         self.by_division = snapshot.entries.iter().any(|entry| entry.course != course);
         self.lanes.truncate(shown);
-        let nothing = CoursePlan::default();
         for (index, entry) in snapshot.entries.iter().take(shown).enumerate() {
             let Some(count) = view.count(entry.lane) else { continue };
-            let plan = self.plans.get(usize::from(entry.course)).unwrap_or(&nothing);
+            let plan = self.measures.plan(entry);
             let leads = leads(&snapshot.heat, entry.lane);
             let order = view.order(entry.lane);
             let begun = lane_begun(&snapshot.heat, reading, entry.lane);
@@ -280,37 +232,6 @@ impl Board {
             }
         }
         self.follow_no_reps(view, times);
-    }
-
-    /// Makes the measures anew when something that they rest on has changed.
-    fn measure(&mut self, snapshot: &Snapshot, shown: usize) {
-        if self.measured.as_ref().is_some_and(|measured| measured.is_of(snapshot, shown)) {
-            return;
-        }
-        let score_units = snapshot.courses.iter().map(|course| course.score_units).max().unwrap_or(0);
-        let heat = &snapshot.heat;
-        let open = |course: &Course| course.scoring != Scoring::ForTime;
-        let result_width = if snapshot.courses.iter().all(open) && !snapshot.courses.is_empty() {
-            result::rounds_width(&mut self.fonts, score_units)
-        } else {
-            result::width(&mut self.fonts, heat.cap_ms, heat.resolution_ms, score_units)
-        };
-        let last_start = snapshot.entries.iter().map(|entry| entry.start_ms).max().filter(|ms| *ms > 0);
-        let start_width = last_start.map_or(0.0, |ms| result::start_width(&mut self.fonts, ms));
-        let content = Content {
-            lanes: shown,
-            result_width: result_width.max(start_width),
-            name_width: widest_name(&mut self.fonts, snapshot, shown),
-            rounds: snapshot.courses.iter().any(open),
-        };
-        self.wide = Wide::new(self.list.size, content, &self.theme.form);
-        let most_cells = self.wide.most_cells();
-        self.plans = snapshot.courses.iter().map(|course| CoursePlan::new(course, most_cells)).collect();
-        let first = snapshot.entries.first().map_or(0, |entry| entry.division);
-        let mixed = snapshot.entries.iter().take(shown).any(|entry| entry.division != first);
-        self.short_divisions =
-            if mixed { words::short_divisions(&snapshot.titles.divisions) } else { Vec::new() };
-        self.measured = Some(Measured::of(snapshot, shown));
     }
 
     fn follow_no_reps(&mut self, view: &View, times: Times) {
@@ -342,26 +263,25 @@ impl Board {
         let before = !begun(heat, reading);
         let under_way =
             matches!(heat.state, State::Running | State::Held) || (heat.state == State::Countdown && !before);
-        let nothing = CoursePlan::default();
-        let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme);
+        let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme, &mut self.texts);
         if self.background == Background::Clear {
-            header::plate(&mut paint, &self.wide);
+            header::plate(&mut paint, &self.measures.wide);
         }
-        let open = self.plans.iter().any(CoursePlan::is_open);
-        let short_divisions = &self.short_divisions;
-        header::draw(&mut paint, &self.wide, &Header { view, link, reading, short_divisions, open });
+        let open = self.measures.open;
+        let short_divisions = &self.measures.short_divisions;
+        header::draw(&mut paint, &self.measures.wide, &Header { view, link, reading, short_divisions, open });
         for ((entry, (lane, memory)), rect) in
-            view.snapshot.entries.iter().zip(&mut self.lanes).zip(&self.wide.rows)
+            view.snapshot.entries.iter().zip(&mut self.lanes).zip(&self.measures.wide.rows)
         {
             let Some(count) = view.count(*lane) else { continue };
             let counts = lane_begun(heat, reading, *lane);
             let look = Look::of(count, counts);
             let waits = before || entry.start_ms > reading.elapsed_tenths * 100;
-            let plan = self.plans.get(usize::from(entry.course)).unwrap_or(&nothing);
+            let plan = self.measures.plan(entry);
             let leads = leads(heat, *lane) && look.works();
             let row = Row {
                 rect: *rect,
-                m: &self.wide.row,
+                m: &self.measures.wide.row,
                 entry,
                 count,
                 order: view.order(*lane),
@@ -386,7 +306,7 @@ impl Board {
             };
             row::draw(&mut paint, &row, memory);
         }
-        over::draw(&mut paint, &self.wide, heat.state, reading);
+        over::draw(&mut paint, &self.measures.wide, heat.state, reading);
     }
 
     fn next_change(&self, link: Link, reading: &Reading, times: Times) -> Option<i64> {
@@ -445,13 +365,6 @@ fn runs_again(heat: &HeatState) -> bool {
     matches!(heat.state, LanesSet | OnDeck | Countdown | Running | Held)
 }
 
-/// Width of the widest name, in heights of its capitals.
-fn widest_name(fonts: &mut Fonts, snapshot: &Snapshot, shown: usize) -> f32 {
-    const CAP: f32 = 40.0;
-    let names = snapshot.entries.iter().take(shown);
-    names.map(|entry| fonts.shaped(&entry.name, Style::Names, CAP).width / CAP).fold(0.0, f32::max)
-}
-
 fn ground(theme: &LoadedTheme, background: Background) -> Rgba {
     match background {
         Background::Theme => Rgba(theme.colors.background.0),
@@ -459,8 +372,13 @@ fn ground(theme: &LoadedTheme, background: Background) -> Rgba {
     }
 }
 
-fn paint<'a>(list: &'a mut DrawList, fonts: &'a mut Fonts, theme: &'a LoadedTheme) -> Paint<'a> {
-    Paint { items: &mut list.items, fonts, colors: &theme.colors, form: &theme.form }
+fn paint<'a>(
+    list: &'a mut DrawList,
+    fonts: &'a mut Fonts,
+    theme: &'a LoadedTheme,
+    texts: &'a mut Vec<String>,
+) -> Paint<'a> {
+    Paint { items: &mut list.items, fonts, colors: &theme.colors, form: &theme.form, texts }
 }
 
 /// Speed of feed time in thousandths; 0 would mean that it stands, which no feed says.

@@ -38,10 +38,14 @@ pub(crate) fn fit_name(fonts: &mut Fonts, entry: &LaneEntry, cell: NameCell) -> 
 
 /// A text as it fits the cell: smaller down to the limit, then cut.
 pub(crate) fn fit_text(fonts: &mut Fonts, text: &str, style: Style, cell: NameCell) -> Rc<ShapedText> {
-    match fit_whole(fonts, text, style, cell) {
-        Some(fitted) => fitted,
-        None => cut(fonts, text, style, cell),
+    let full = fonts.shaped(text, style, cell.cap_height);
+    if full.width <= cell.width {
+        return full;
     }
+    let room = [cell.width, cell.cap_height, cell.least_cap_height];
+    fonts.fitted(text, style, room, |fonts| {
+        fit_whole(fonts, text, style, cell).unwrap_or_else(|| cut(fonts, text, style, cell))
+    })
 }
 
 /// A text in up to `most` lines, broken between words; the last line takes what is left, smaller or cut.

@@ -6,6 +6,7 @@ pub mod draw;
 mod fit;
 mod lane;
 mod layouts;
+mod measures;
 mod motion;
 mod paint;
 #[cfg(test)]

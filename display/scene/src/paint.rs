@@ -9,7 +9,7 @@ use fivemark_themes::{Color, Colors, Form};
 use crate::draw::{
     Border, BoxShape, Hatch, Item, ItemKey, Layer, PathShape, Rect, Rgba, Segment, Shape, TextShape,
 };
-use crate::text::{Fonts, ShapedText, Style};
+use crate::text::{FigureSet, Fonts, ShapedText, Style};
 
 /// What an item is for, within its lane or the header.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,6 +108,8 @@ pub(crate) struct Paint<'a> {
     pub(crate) fonts: &'a mut Fonts,
     pub(crate) colors: &'a Colors,
     pub(crate) form: &'a Form,
+    /// Texts to write in, kept from frame to frame.
+    pub(crate) texts: &'a mut Vec<String>,
 }
 
 impl Paint<'_> {
@@ -182,7 +184,8 @@ impl Paint<'_> {
         ink: Ink,
         at: At,
     ) -> f32 {
-        let width = self.figures_width(text, ink);
+        let set = self.fonts.figures(ink.style, ink.cap_height);
+        let width = text.chars().map(|character| self.slot_in(&set, character, ink)).sum();
         let right = match at.align {
             Align::Left => at.x + width,
             Align::Center => at.x + width / 2.0,
@@ -190,10 +193,10 @@ impl Paint<'_> {
         };
         let mut x = right;
         for (index, character) in text.chars().rev().enumerate() {
-            let slot = self.slot(character, ink);
+            let slot = self.slot_in(&set, character, ink);
             x -= slot;
             let key = key(lane, kind, index);
-            self.figure(key, layer, character, ink, [x, at.baseline], slot, None);
+            self.figure_in(&set, key, layer, character, ink, [x, at.baseline], slot, None);
         }
         width
     }
@@ -210,10 +213,29 @@ impl Paint<'_> {
         slot: f32,
         clip: Option<Rect>,
     ) {
+        let set = self.fonts.figures(ink.style, ink.cap_height);
+        self.figure_in(&set, key, layer, character, ink, left_baseline, slot, clip);
+    }
+
+    #[allow(clippy::too_many_arguments)] // as above
+    fn figure_in(
+        &mut self,
+        set: &FigureSet,
+        key: ItemKey,
+        layer: Layer,
+        character: char,
+        ink: Ink,
+        left_baseline: [f32; 2],
+        slot: f32,
+        clip: Option<Rect>,
+    ) {
         if character == ' ' {
             return;
         }
-        let shaped = self.character(character, ink);
+        let shaped = match set.get(character) {
+            Some(shaped) => Rc::clone(shaped),
+            None => self.character(character, ink),
+        };
         let [left, baseline] = left_baseline;
         let x = (left + (slot - shaped.width) / 2.0).round();
         // Figures stand between the baseline and the height of capitals, give or take their round ends.
@@ -228,16 +250,32 @@ impl Paint<'_> {
 
     /// Width of figures in columns.
     pub(crate) fn figures_width(&mut self, text: &str, ink: Ink) -> f32 {
-        text.chars().map(|character| self.slot(character, ink)).sum()
+        let set = self.fonts.figures(ink.style, ink.cap_height);
+        text.chars().map(|character| self.slot_in(&set, character, ink)).sum()
     }
 
     /// Width of a character's column.
     pub(crate) fn slot(&mut self, character: char, ink: Ink) -> f32 {
+        let set = self.fonts.figures(ink.style, ink.cap_height);
+        self.slot_in(&set, character, ink)
+    }
+
+    fn slot_in(&mut self, set: &FigureSet, character: char, ink: Ink) -> f32 {
         if character.is_ascii_digit() {
-            self.fonts.digit_width(ink.style, ink.cap_height)
-        } else {
-            self.character(character, ink).width
+            return set.digit_width;
         }
+        set.get(character).map_or_else(|| self.character(character, ink).width, |shaped| shaped.width)
+    }
+
+    /// An empty text to write in; give it back, so that writing it allocates nothing the next time.
+    pub(crate) fn take_text(&mut self) -> String {
+        self.texts.pop().unwrap_or_default()
+    }
+
+    /// Takes back a text that was written in.
+    pub(crate) fn give_back(&mut self, mut text: String) {
+        text.clear();
+        self.texts.push(text);
     }
 
     fn character(&mut self, character: char, ink: Ink) -> Rc<ShapedText> {

@@ -9,8 +9,10 @@ use fivemark_wire::view::{Clock, LaneEntry, State, Status};
 
 use super::*;
 use crate::draw::{Item, Layer, Rect, Shape, TextShape};
+use crate::layouts::wide::{Content, Wide};
 use crate::paint::Kind;
 use crate::sample;
+use fivemark_wire::from_feed::Snapshot;
 
 mod moving;
 mod pairs;
@@ -106,7 +108,7 @@ fn everything_stays_on_the_board_and_in_its_row() {
             };
             let row = match usize::try_from(lane_of(item)).unwrap() {
                 0 => Rect { x: 0.0, y: 0.0, w: width, h: height },
-                lane => board.wide.rows[lane - 1],
+                lane => board.measures.wide.rows[lane - 1],
             };
             let inside = rect.x >= row.x - 0.6
                 && rect.y >= row.y - 0.6
@@ -126,9 +128,9 @@ fn everything_stays_on_the_board_and_in_its_row() {
 #[test]
 fn names_keep_to_their_cell_and_counts_to_theirs() {
     for (seed, size, board) in boards() {
-        let m = &board.wide.row;
+        let m = &board.measures.wide.row;
         for (item, text) in texts(&board.list).filter(|(item, _)| lane_of(item) > 0) {
-            let row = board.wide.rows[usize::try_from(lane_of(item)).unwrap() - 1];
+            let row = board.measures.wide.rows[usize::try_from(lane_of(item)).unwrap() - 1];
             let (left, right) = (text.left - row.x, text.left - row.x + text.text.width);
             if is(item, Kind::Name) {
                 assert!(

@@ -130,7 +130,7 @@ fn round(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
         paint.shaped_text(key(lane, Kind::RoundText, 0), Layer::Ground, &shaped, paint.colors.text, at);
         return;
     }
-    let mut text = String::new();
+    let mut text = paint.take_text();
     words::round(&mut text, row.count.round.max(1));
     let mut ink = Ink { style: Style::Figures, cap_height: rect.h * 0.6, color: paint.colors.text };
     let wanted = paint.figures_width(&text, ink);
@@ -138,6 +138,7 @@ fn round(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
     let baseline = (rect.y + (rect.h + ink.cap_height) / 2.0).round();
     let at = At { x: middle, baseline, align: Align::Center };
     paint.figures(lane, Kind::RoundText, Layer::Ground, &text, ink, at);
+    paint.give_back(text);
 }
 
 /// The bar of the round before runs out to the right.
@@ -196,19 +197,19 @@ fn cell_label(paint: &mut Paint<'_>, row: &Row<'_>, (lane, index): (u8, usize), 
     let Some(part) = row.course.and_then(|course| course.parts.get(part)) else { return };
     let cap_height = row.m.tag_cap;
     let ink = Ink { style: Style::Figures, cap_height, color: paint.colors.text };
-    let mut text = String::new();
+    let mut text = paint.take_text();
     words::part(&mut text, part);
     let mut width = paint.fonts.shaped(&text, ink.style, cap_height).width;
     if width + cap_height * 0.6 > rect.w {
         words::amount(&mut text, part);
         width = paint.fonts.shaped(&text, ink.style, cap_height).width;
     }
-    if width + cap_height * 0.3 > rect.w {
-        return;
+    if width + cap_height * 0.3 <= rect.w {
+        let baseline = (rect.y + (rect.h + cap_height) / 2.0).round();
+        let at = At { x: rect.x + rect.w / 2.0, baseline, align: Align::Center };
+        paint.text(key(lane, Kind::CellLabel, index), Layer::Ground, &text, ink, at);
     }
-    let baseline = (rect.y + (rect.h + cap_height) / 2.0).round();
-    let at = At { x: rect.x + rect.w / 2.0, baseline, align: Align::Center };
-    paint.text(key(lane, Kind::CellLabel, index), Layer::Ground, &text, ink, at);
+    paint.give_back(text);
 }
 
 /// Hatches the part under way when only its end will be called: nobody knows how far it is.

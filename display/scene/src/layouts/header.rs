@@ -39,11 +39,12 @@ pub(crate) struct Header<'a> {
 
 /// Draws the header.
 pub(crate) fn draw(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>) {
-    let mut text = String::new();
+    let mut text = paint.take_text();
     clock_face(paint, wide, header.view, header.reading, &mut text);
     left(paint, wide, header, &mut text);
     right(paint, wide, header, &mut text);
     cap_bar(paint, wide, header);
+    paint.give_back(text);
 }
 
 /// The last minute is the closing mark of work without an end; a cap carries it too.

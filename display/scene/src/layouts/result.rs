@@ -52,10 +52,11 @@ pub(crate) fn start_width(fonts: &mut Fonts, start_ms: i64) -> f32 {
 
 /// Says when a lane starts that is still to start.
 pub(crate) fn draw_start(paint: &mut Paint<'_>, row: &Row<'_>, start_ms: i64) {
-    let mut text = String::new();
+    let mut text = paint.take_text();
     words::starts(&mut text, start_ms);
     let color = paint.colors.text_dim;
     result_text(paint, row, &text, row.rect.x + row.m.count_right, baseline_of(row), color);
+    paint.give_back(text);
 }
 
 fn baseline_of(row: &Row<'_>) -> f32 {

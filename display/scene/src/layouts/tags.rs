@@ -25,14 +25,25 @@ pub(crate) fn draw(
     track: &TrackBox,
     head: f32,
 ) {
-    let mut text = String::new();
+    let mut text = paint.take_text();
+    marks(paint, row, memory, (track, head), &mut text);
+    paint.give_back(text);
+}
+
+fn marks(
+    paint: &mut Paint<'_>,
+    row: &Row<'_>,
+    memory: &LaneMemory,
+    (track, head): (&TrackBox, f32),
+    text: &mut String,
+) {
     let mut right = track.x + track.w - plate_inset(track);
     match row.look {
         Look::LastFive => {
-            words::to_go(&mut text, row.count.to_go.unwrap_or(0));
-            if !to_go_beside_count(paint, row, track, &text) {
+            words::to_go(text, row.count.to_go.unwrap_or(0));
+            if !to_go_beside_count(paint, row, track, text) {
                 let color = paint.colors.last_five;
-                let width = plate(paint, row, track, &text, Side::Right(right), color);
+                let width = plate(paint, row, track, text, Side::Right(right), color);
                 right -= width + plate_inset(track);
             }
         }
@@ -42,8 +53,8 @@ pub(crate) fn draw(
             let word = if fits { words::UNDER_REVIEW } else { words::REVIEW };
             plate(paint, row, track, word, Side::Right(right), paint.colors.text);
         }
-        Look::Finished if !row.open => finished_words(paint, row, memory, track),
-        Look::Finished | Look::Capped => ended_words(paint, row, track),
+        Look::Finished if !row.open => finished_words(paint, row, memory, track, text),
+        Look::Finished | Look::Capped => ended_words(paint, row, track, text),
         Look::Racing | Look::Out | Look::Empty => {}
     }
     let no_rep_shown = memory.no_rep.end_us(row.now_us, row.spans.no_rep_us).is_some();
@@ -59,10 +70,10 @@ pub(crate) fn draw(
         return;
     }
     if no_rep_shown {
-        words::no_rep(&mut text, &memory.fault);
-        no_rep(paint, row, track, head, right, &text);
+        words::no_rep(text, &memory.fault);
+        no_rep(paint, row, track, head, right, text);
     } else if row.look == Look::Racing {
-        gap(paint, row, track, head, left, &mut text);
+        gap(paint, row, track, head, left, text);
     }
 }
 
@@ -228,7 +239,13 @@ fn beside_count(paint: &mut Paint<'_>, row: &Row<'_>, width: f32) -> Option<f32>
 
 /// What an ended lane says in its bar: how it ended, a penalty, a ruling; and at the right how far behind the
 /// winner. What does not fit is left out from the end.
-fn finished_words(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &TrackBox) {
+fn finished_words(
+    paint: &mut Paint<'_>,
+    row: &Row<'_>,
+    memory: &LaneMemory,
+    track: &TrackBox,
+    text: &mut String,
+) {
     let shown =
         memory.finish.share(row.now_us, row.spans.finish_us).map_or(1.0, |share| between(share, 0.5, 0.7));
     if shown <= 0.0 {
@@ -238,36 +255,37 @@ fn finished_words(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, tra
     let ink = Ink { style: Style::Labels, cap_height, color: paint.colors.ink.faded(shown) };
     let pad = (cap_height * 0.8).round();
     let baseline = text_baseline(track, cap_height);
-    let mut text = String::from(words::FINISHED);
+    text.clear();
+    text.push_str(words::FINISHED);
     let width = track.w - 2.0 * pad;
-    notes(paint, row, &mut text, width);
+    notes(paint, row, text, width);
     let room = NameCell { width, cap_height, least_cap_height: cap_height };
-    let shaped = fit_text(paint.fonts, &text, Style::Labels, room);
+    let shaped = fit_text(paint.fonts, text, Style::Labels, room);
     let at = At { x: track.x + pad, baseline, align: Align::Left };
     let width = paint.shaped_text(key(lane, Kind::BarWord, 0), Layer::Ground, &shaped, ink.color, at);
     let behind = row.order.filter(|order| order.place > 1).and_then(|order| order.gap_ms);
     let Some(gap_ms) = behind else { return };
     text.clear();
-    clock::write_gap(&mut text, gap_ms, row.resolution_ms);
+    clock::write_gap(text, gap_ms, row.resolution_ms);
     let ink = Ink { style: Style::Figures, ..ink };
-    if width + paint.figures_width(&text, ink) + 4.0 * pad <= track.w {
+    if width + paint.figures_width(text, ink) + 4.0 * pad <= track.w {
         let at = At { x: track.x + track.w - pad, baseline, align: Align::Right };
-        paint.figures(lane, Kind::BarGap, Layer::Ground, &text, ink, at);
+        paint.figures(lane, Kind::BarGap, Layer::Ground, text, ink, at);
     }
 }
 
 /// The words of a lane whose bar stands where the time ended are on a plate, for stripes and gaps would run through
 /// their letters.
-fn ended_words(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
-    let mut text = String::new();
+fn ended_words(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, text: &mut String) {
+    text.clear();
     if row.look == Look::Capped {
         text.push_str(words::TIME_CAP);
     }
     let width = track.w - 2.0 * ((row.m.tag_cap * 0.62).round() + plate_inset(track));
-    notes(paint, row, &mut text, width);
+    notes(paint, row, text, width);
     if !text.is_empty() {
         let left = track.x + plate_inset(track);
-        plate(paint, row, track, &text, Side::Left(left), paint.colors.text);
+        plate(paint, row, track, text, Side::Left(left), paint.colors.text);
     }
 }
 
