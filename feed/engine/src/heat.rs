@@ -13,7 +13,7 @@ use crate::lane::Lane;
 use crate::moves::Moves;
 use crate::official::resolution_ms;
 use crate::order::{Floor as OrderFloor, Groups};
-use crate::pages::{Pages, Turn};
+use crate::pages::{Kept, Pages, Turn};
 use crate::record::{Doubts, Entry, PastRun, Remark, Said, Verdict};
 use crate::runs::Alone;
 use crate::screen::Screen;
@@ -256,10 +256,11 @@ impl Heat {
         let said = Said::Tally(tally.clone());
         let verdict = self.enter(index, Entry { at, effective, said, doubts, verdict }, fixed);
         let done = self.lanes[index].now().done;
-        let answer = match verdict {
-            Verdict::NotCounted(why) => Outcome::NotCounted { why, done },
-            _ => Outcome::Applied { done },
+        let why = match verdict {
+            Verdict::NotCounted(why) => Some(why),
+            _ => None,
         };
+        let answer = Kept { done, why };
         self.pages.keep(tally, effective, answer);
         if matches!(verdict, Verdict::Counted { .. }) {
             self.show_no_rep(index, tally, effective);
@@ -267,10 +268,10 @@ impl Heat {
         self.refresh(index);
         let has_ended = self.lanes[index].now().has_ended();
         self.settled &= had_ended == has_ended;
-        if had_ended && !has_ended {
+        if had_ended && !has_ended && self.is_running(&self.lanes[index]) {
             self.resume_if_reopened(at);
         }
-        (answer, effective)
+        (answer.into(), effective)
     }
 
     /// The lane's index and the call's time, if it is the call's turn; else the answer.

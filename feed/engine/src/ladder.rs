@@ -37,6 +37,8 @@ struct Ahead {
     score: u32,
     /// Heat time; none if not known yet.
     at: Option<SpanMs>,
+    /// Where it was read in that history.
+    near: usize,
 }
 
 impl Ladder {
@@ -258,9 +260,10 @@ impl Look<'_> {
             return;
         }
         let known = &mut ahead[index];
-        let asked = Ahead { leader, history: first.history(), score, at: known.at };
+        let asked = Ahead { leader, history: first.history(), score, ..*known };
         if known.at.is_none() || *known != asked {
-            *known = Ahead { at: first.reached(score), ..asked };
+            *known = asked;
+            known.at = first.reached(score, &mut known.near);
         }
         let own = counted(lane, lane.now().reached, self.floor.rules);
         let behind = own.zip(counted(first, known.at, self.floor.rules));

@@ -20,6 +20,9 @@ use crate::work::{EntryIx, Ground, Heard, Work};
 /// The most phones that one lane keeps track of being on the line.
 const MAX_PHONES: usize = 64;
 
+/// How many entries further on an answer is looked for before it is searched for.
+const NEAR: usize = 8;
+
 /// One lane of the heat.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Lane {
@@ -166,25 +169,27 @@ impl Lane {
         self.history
     }
 
-    /// When the lane came to a score, for the last time, if it did.
-    pub(crate) fn reached(&self, score: u32) -> Option<SpanMs> {
+    /// When the lane came to a score, for the last time, if it did. `near` is where the last such question was answered,
+    /// or anything; whoever asks again mostly asks for a score a little further on.
+    pub(crate) fn reached(&self, score: u32, near: &mut usize) -> Option<SpanMs> {
         if score == 0 {
             return Some(SpanMs(0));
         }
         if self.now.score < score {
             return None;
         }
-        // From `grows_from` on the score only grows: the state before entry k is the one after entry k - 1. Whoever
-        // asks stands near, so the search widens from the end.
+        // From `grows_from` on the score only grows: the state before entry k is the one after entry k - 1.
         let first = self.now.grows_from.saturating_add(1).min(self.before.len());
-        let grown = &self.before[first..];
-        let mut width = 8;
-        while width < grown.len() && grown[grown.len() - width].score >= score {
-            width *= 2;
-        }
-        let from = grown.len().saturating_sub(width);
-        let place = from + grown[from..].partition_point(|work| work.score < score);
-        grown.get(place).unwrap_or(&self.now).reached
+        let is_below = |work: &Work| work.score < score;
+        let start = (*near).clamp(first, self.before.len());
+        *near = if start == first || is_below(&self.before[start - 1]) {
+            let ahead = &self.before[start..];
+            let step = ahead.iter().take(NEAR).position(|work| !is_below(work));
+            start + step.unwrap_or_else(|| ahead.partition_point(is_below))
+        } else {
+            first + self.before[first..start].partition_point(is_below)
+        };
+        self.before.get(*near).unwrap_or(&self.now).reached
     }
 
     /// Notes that a judge's phone is on the line, or was lost.

@@ -29,6 +29,7 @@ mod official;
 mod order;
 mod own_time;
 mod pages;
+mod passing;
 mod record;
 mod rulings;
 mod runs;

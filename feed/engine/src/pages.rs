@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::answer::{Outcome, Refused};
+use crate::answer::{NotCounted, Outcome, Refused};
 use crate::bounds::MAX_EPOCHS;
 use crate::command::Tally;
 use crate::effective::{Neighbour, effective, wall_ahead_ms};
@@ -31,10 +31,23 @@ pub(crate) enum Turn {
     Gap(u32),
 }
 
+/// The answer to a recorded call: the lane's count after it, and why the call does not count, if so.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Kept {
+    pub(crate) done: u32,
+    pub(crate) why: Option<NotCounted>,
+}
+
+impl From<Kept> for Outcome {
+    fn from(Kept { done, why }: Kept) -> Self {
+        why.map_or(Self::Applied { done }, |why| Self::NotCounted { why, done })
+    }
+}
+
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 struct Page {
     /// First answers, by number from 1.
-    answers: Vec<Outcome>,
+    answers: Vec<Kept>,
     /// The highest number seen.
     highest: u32,
     shadow: bool,
@@ -63,7 +76,7 @@ impl Pages {
             let answer = known.and_then(|page| {
                 page.answers.get(usize::try_from(tally.number - 1).unwrap_or(usize::MAX)).copied()
             });
-            return Ok(answer.map_or(Turn::Gap(expected), Turn::Known));
+            return Ok(answer.map_or(Turn::Gap(expected), |kept| Turn::Known(kept.into())));
         }
         if known.is_none() && self.count >= MAX_EPOCHS {
             return Err(Refused::TooManyPages);
@@ -77,7 +90,7 @@ impl Pages {
     }
 
     /// Keeps the answer of a call whose turn it was.
-    pub(crate) fn keep(&mut self, tally: &Tally, effective: HeatMs, answer: Outcome) {
+    pub(crate) fn keep(&mut self, tally: &Tally, effective: HeatMs, answer: Kept) {
         self.change(tally, |page| {
             page.answers.push(answer);
             page.highest = page.highest.max(tally.number);

@@ -163,6 +163,22 @@ fn a_late_call_of_another_lane_still_counts_while_one_runs_alone() {
 }
 
 #[test]
+fn a_finish_of_the_earlier_run_that_is_undone_late_leaves_the_lane_alone_its_time() {
+    let mut rig = provisional();
+    rig.floor(GO + 70_000, rerun_lane(3));
+    rig.start_again(GO + 80_000);
+    rig.follow_runs();
+    rig.goods(3, 91_000, 1_000, 10);
+    let ended = rig.heat.state();
+    // Lane 1's judge took the finish at 20.0 back at 21.0, and that waited out a lost link.
+    let mut undo = rig.tap(1, 21_000, Call::Undo);
+    undo.link_since = HeatMs(GO + 100_500);
+    assert_eq!(rig.tally(GO + 101_000, undo), Outcome::Applied { done: 9 });
+    assert_eq!((rig.text(1), rig.text(3)), ("9 of 10".into(), "0:10.0".into()));
+    assert_eq!((rig.state(), rig.heat.state().clock), (State::TimeCalled, ended.clock));
+}
+
+#[test]
 fn a_false_start_of_a_lane_alone_is_recalled() {
     let mut rig = provisional();
     rig.floor(GO + 70_000, rerun_lane(3));
