@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
-use fivemark_wire::view::{Course, Part, Unit};
+use fivemark_wire::view::{Course, Part, Scoring, Unit};
 use rand::RngExt;
 use rand_chacha::ChaCha8Rng;
 
@@ -82,15 +82,23 @@ pub enum AttemptEnd {
     FailedLate(usize),
 }
 
+/// The parts as an athlete comes to them, each with its index in the course: in order, and where as many rounds as
+/// possible are done, the round again and again.
+pub fn line(course: &Course) -> impl Iterator<Item = (usize, &Part)> {
+    let again = course.scoring != Scoring::ForTime;
+    let round = course.parts.iter().enumerate().filter(move |(_, part)| again && part.round > 0);
+    course.parts.iter().enumerate().chain(round.cycle())
+}
+
 /// Works out the attempts from the go until the course is done or the cap is reached.
 #[must_use]
 pub fn attempts(course: &Course, cap_ms: i64, athlete: Athlete, rng: &mut ChaCha8Rng) -> Vec<Attempt> {
-    let mut work = Effort { course, athlete, now_ms: 0, done: 0, skills: BTreeMap::new(), rng };
+    let mut work = Effort { course, cap_ms, athlete, now_ms: 0, done: 0, skills: BTreeMap::new(), rng };
     let mut found = Vec::new();
-    for (index, part) in course.parts.iter().enumerate() {
-        let pause = if index == 0 { work.draw(REACTION_MS) } else { work.tired(TRANSITION_MS) };
+    for (count, (index, part)) in line(course).enumerate() {
+        let pause = if count == 0 { work.draw(REACTION_MS) } else { work.tired(TRANSITION_MS) };
         work.now_ms += pause;
-        work.part(index, part, cap_ms, &mut found);
+        work.part(index, part, &mut found);
         if work.now_ms > cap_ms {
             break;
         }
@@ -100,6 +108,7 @@ pub fn attempts(course: &Course, cap_ms: i64, athlete: Athlete, rng: &mut ChaCha
 
 struct Effort<'a> {
     course: &'a Course,
+    cap_ms: i64,
     athlete: Athlete,
     now_ms: i64,
     done: u32,
@@ -108,7 +117,7 @@ struct Effort<'a> {
 }
 
 impl<'a> Effort<'a> {
-    fn part(&mut self, index: usize, part: &'a Part, cap_ms: i64, found: &mut Vec<Attempt>) {
+    fn part(&mut self, index: usize, part: &'a Part, found: &mut Vec<Attempt>) {
         let skill = match self.skills.get(part.movement.as_str()) {
             Some(skill) => *skill,
             None => {
@@ -129,11 +138,11 @@ impl<'a> Effort<'a> {
             let fresh = i64::from(units) * i64::from(part.expected_ms_per_unit) * self.athlete.pace / ONE;
             let varied = self.draw(ATTEMPT_VARIES);
             self.now_ms += fresh * share / ONE * skill / ONE * varied / ONE * self.tiredness() / ONE;
-            if self.now_ms > cap_ms {
+            if self.now_ms > self.cap_ms {
                 return;
             }
             in_set += 1;
-            let near_cap = cap_ms - self.now_ms < NEAR_CAP_MS;
+            let near_cap = self.cap_ms - self.now_ms < NEAR_CAP_MS;
             let end = self.end(part, left, near_cap);
             found.push(Attempt { ended_ms: self.now_ms, part: index, units, left, end });
             share = ONE;
@@ -176,14 +185,22 @@ impl<'a> Effort<'a> {
 
     /// How much longer everything takes by now, in thousandths.
     fn tiredness(&self) -> i64 {
-        let done = i64::from(self.done) * ONE / i64::from(self.course.units.max(1));
-        ONE + self.athlete.fade * done / ONE
+        ONE + self.athlete.fade * self.share_done(ONE) / ONE
     }
 
     /// Repetitions of the next set: fewer when tired.
     fn set_length(&mut self) -> u32 {
-        let done = self.done * 3 / self.course.units.max(1);
-        let longest = self.athlete.set.saturating_sub(done * 2).max(4);
+        let thirds = u32::try_from(self.share_done(3)).unwrap_or(0);
+        let longest = self.athlete.set.saturating_sub(thirds * 2).max(4);
         self.rng.random_range(longest - 2..=longest + 2)
+    }
+
+    /// How much of the whole is behind the athlete, in parts of `whole`: of the course's work, or, where that has no
+    /// end, of the time.
+    fn share_done(&self, whole: i64) -> i64 {
+        match self.course.scoring {
+            Scoring::ForTime => i64::from(self.done) * whole / i64::from(self.course.units.max(1)),
+            Scoring::AmrapRounds | Scoring::AmrapTotal => self.now_ms * whole / self.cap_ms.max(1),
+        }
     }
 }

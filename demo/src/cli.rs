@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Parser;
 
 use crate::clock::REAL_SPEED_MILLI;
-use crate::competition::MAX_LANES;
+use crate::competition::{HEATS, MAX_LANES};
 
 /// Fastest demo: beyond it the phones' real delays would be long in heat time, and late calls would be refused.
 const MAX_SPEED: u32 = 100;
@@ -19,7 +19,7 @@ const MAX_SPEED: u32 = 100;
              slow links and dropouts."
 )]
 pub struct Args {
-    /// Open no window even where there is a display: a page for a browser, and pictures.
+    /// Draw into pictures even where there is a display.
     #[arg(long)]
     pub headless: bool,
     /// End with exit status 0 when the heat is over, that is signed.
@@ -31,10 +31,13 @@ pub struct Args {
     /// Lanes of the heat.
     #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u8).range(1..=i64::from(MAX_LANES)))]
     pub lanes: u8,
+    /// Which heat: 1 and 2 for time, 3 of two divisions, 4 as many rounds as possible.
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=i64::from(HEATS)))]
+    pub heat: u32,
     /// Run the whole heat, clock included, X times faster.
     #[arg(long, value_name = "X", default_value = "1", value_parser = speed_milli)]
     pub speed: u32,
-    /// The feed's port on this machine; 0 takes a free one. The board's page has the next one.
+    /// The feed's port on this machine; 0 takes a free one.
     #[arg(long, value_name = "N", default_value_t = 7333)]
     pub port: u16,
     /// Write pictures of the board at set moments of the heat into this folder.

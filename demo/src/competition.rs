@@ -1,4 +1,4 @@
-//! Writes the demo's competition file: an invented event with three heats, from a seed and a number of lanes. The
+//! Writes the demo's competition file: an invented event with four heats, from a seed and a number of lanes. The
 //! seed decides who stands where; the words are fixed. Leaves reading and checking the file to the feed.
 
 use std::fmt::Write;
@@ -9,6 +9,8 @@ use rand_chacha::ChaCha8Rng;
 
 use crate::people::{CLUBS, DIVISIONS, Division, JUDGES, Person};
 
+/// How many heats the competition has.
+pub const HEATS: u32 = 4;
 /// Most lanes of the demo; the feed allows no more.
 pub const MAX_LANES: u8 = 24;
 /// Lanes of the masters' heat, at most: so many masters there are.
@@ -39,6 +41,8 @@ pub fn competition_toml(seed: u64, lanes: u8) -> String {
     let masters = [Division::MastersWomen, Division::MastersMen];
     let masters = line_up(&masters, lanes.min(MASTERS_LANES), &mut rng);
     heat(&mut file, 3, "Heat 3", "lighthouse-steps", &masters);
+    let women = line_up(&[Division::OpenWomen], lanes, &mut rng);
+    heat(&mut file, HEATS, "Heat 4", "ebb-mill", &women);
     file
 }
 
@@ -144,6 +148,18 @@ parts = [
   { movement = "front-squat", amount = { masters-women = 10, masters-men = 12 }, load = { masters-women = "30 kg", masters-men = "45 kg" } },
 ]
 cash_out = [{ movement = "carry", amount = 100, scores = "per 10", load = { masters-women = "30 kg", masters-men = "45 kg" } }]
+
+[[workout]]
+id = "ebb-mill"
+name = "Ebb Mill"
+scoring = "amrap"
+window = "7:00"
+amrap_shows = "rounds and reps"
+parts = [
+  { movement = "toes-to-bar", amount = 6 },
+  { movement = "front-squat", amount = 9, load = { open-women = "40 kg" } },
+  { movement = "burpee-over-bar", amount = 6, tie_break = true },
+]
 "#;
 
 /// An athlete of a heat: division and index in it.
@@ -226,7 +242,7 @@ mod tests {
                 let read = fivemark_feed::competition::parse("demo", &file);
                 let competition = read.unwrap_or_else(|faults| panic!("{lanes} lanes: {faults:?}"));
                 assert_eq!(competition.heats[0].lanes.len(), usize::from(lanes));
-                assert_eq!(competition.heats.len(), 3);
+                assert_eq!(competition.heats.len(), HEATS as usize);
             }
         }
     }

@@ -4,12 +4,12 @@
 
 use fivemark_wire::from_client::Call;
 use fivemark_wire::from_feed::Snapshot;
-use fivemark_wire::view::Course;
+use fivemark_wire::view::{Course, Scoring};
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::athlete::{Athlete, Attempt, AttemptEnd, attempts};
+use crate::athlete::{Athlete, Attempt, AttemptEnd, attempts, line};
 use crate::judge::{Habits, Tap, taps};
 
 /// Pace of the fastest athlete, in thousandths of what the movements expect.
@@ -63,10 +63,11 @@ impl Lane {
         Self { lane, attempts, taps }
     }
 
-    /// When the athlete did the last unit of the course, milliseconds after the go; none if the cap came first.
+    /// When the athlete did the last unit of the course, milliseconds after the go; none if the cap came first, or the
+    /// work has no end.
     #[must_use]
     pub fn finished_ms(&self, course: &Course) -> Option<i64> {
-        let last = self.attempts.last()?;
+        let last = self.attempts.last().filter(|_| course.scoring == Scoring::ForTime)?;
         let over = last.part + 1 == course.parts.len() && last.left == last.units;
         (over && last.end == AttemptEnd::Good).then_some(last.ended_ms)
     }
@@ -119,7 +120,7 @@ fn paces(athletes: usize) -> Vec<i64> {
 /// Units of a good call.
 fn units(course: &Course, done: u32, amount: u32) -> u32 {
     let mut end = 0;
-    for part in &course.parts {
+    for (_, part) in line(course) {
         end += part.amount;
         if done < end {
             return if amount == 0 { part.step.min(end - done) } else { amount.min(end - done) };

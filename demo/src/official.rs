@@ -4,7 +4,9 @@
 use std::time::Duration;
 
 use fivemark_wire::clock::{Estimator, Exchange};
-use fivemark_wire::from_client::{ClientMessage, ClockRequest, Floor as FloorMessage, Join, Role};
+use fivemark_wire::from_client::{
+    ClientMessage, ClockRequest, Floor as FloorMessage, FloorCommand, Join, Role,
+};
 use fivemark_wire::from_feed::{FeedMessage, ReasonCode, Refusal, Snapshot};
 use fivemark_wire::view::{Clock, State};
 use thiserror::Error;
@@ -22,6 +24,8 @@ const DEVICE: &str = "head-judge";
 const FIRST_PICTURE_WITHIN: Duration = Duration::from_secs(10);
 /// Exchanges before the heat, and the wait for each, real time.
 const FIRST_EXCHANGES: usize = 8;
+/// Name of the device that brings a heat onto the floor.
+const OPENING_DEVICE: &str = "head-judge-opening";
 /// Between two exchanges later on, real time.
 const EXCHANGE_EVERY: Duration = Duration::from_secs(2);
 
@@ -45,6 +49,43 @@ pub enum OfficialError {
 /// Who listens to what the head judge hears: each message, with the picture after it.
 pub type Listener<'a> = &'a mut (dyn FnMut(&FeedMessage, &Snapshot) + Send);
 
+/// Brings a heat onto the floor, as the head judge; nothing is said if it is there already.
+///
+/// # Errors
+/// See [`OfficialError`].
+pub async fn open_heat(address: &str, access_key: &str, heat: u32) -> Result<(), OfficialError> {
+    let mut follower = Follower::join(address, join(OPENING_DEVICE, access_key)).await?;
+    let opening = async {
+        let mut said = false;
+        loop {
+            if let FeedMessage::Refusal(refusal) = follower.next().await? {
+                return Err(OfficialError::Refused(refusal.why.says));
+            }
+            match &follower.snapshot {
+                Some(picture) if picture.titles.heat == heat => return Ok(()),
+                Some(_) if !said => {
+                    said = true;
+                    let command = FloorMessage { id: 1, heat, command: FloorCommand::OpenHeat };
+                    follower.say(&ClientMessage::Floor(command)).await?;
+                }
+                _ => {}
+            }
+        }
+    };
+    tokio::time::timeout(FIRST_PICTURE_WITHIN, opening).await.map_err(|_| OfficialError::NoPicture)?
+}
+
+fn join(device: &str, access_key: &str) -> Join {
+    Join {
+        role: Role::HeadJudge,
+        access_key: Some(access_key.to_owned()),
+        lane: None,
+        device: device.to_owned(),
+        resume: None,
+        clock: None,
+    }
+}
+
 /// The head judge on the line.
 pub struct Official {
     follower: Follower,
@@ -65,15 +106,7 @@ impl Official {
         clock: FloorClock,
         go: watch::Sender<Option<Go>>,
     ) -> Result<Self, OfficialError> {
-        let join = Join {
-            role: Role::HeadJudge,
-            access_key: Some(access_key.to_owned()),
-            lane: None,
-            device: DEVICE.to_owned(),
-            resume: None,
-            clock: None,
-        };
-        let follower = Follower::join(address, join).await?;
+        let follower = Follower::join(address, join(DEVICE, access_key)).await?;
         let mut official = Self { follower, clock, estimator: Estimator::default(), next_id: 1, go };
         let arriving = official.arrive();
         tokio::time::timeout(FIRST_PICTURE_WITHIN, arriving)

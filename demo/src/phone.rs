@@ -5,9 +5,9 @@
 use std::collections::VecDeque;
 
 use fivemark_wire::clock::{Estimator, Exchange};
-use fivemark_wire::from_client::{ClientMessage, ClockRequest, Join, Resume, Role, Tally};
+use fivemark_wire::from_client::{ClientMessage, ClockRequest, Join, PageClock, Resume, Role, Tally};
 use fivemark_wire::from_feed::{Ack, ClockReply, FeedMessage, Reason, ReasonCode, Refusal, Subject};
-use fivemark_wire::view::HeatState;
+use fivemark_wire::view::LaneCount;
 
 use crate::calls::{Calls, MAX_WAITING};
 use crate::clock::REAL_SPEED_MILLI;
@@ -174,8 +174,8 @@ impl Phone {
         Ok(())
     }
 
-    /// A connection stands: the phone joins.
-    pub fn link_up(&mut self) {
+    /// A connection stands: the phone joins, and says what it takes feed time to be if it has learnt that before.
+    pub fn link_up(&mut self, now_us: i64) {
         self.link = Link::Joining;
         self.out.clear();
         self.out.push_back(ClientMessage::Join(Join {
@@ -184,7 +184,11 @@ impl Phone {
             lane: Some(self.identity.lane),
             device: self.identity.device.clone(),
             resume: self.place.clone(),
-            clock: None,
+            clock: self.estimator.best().map(|best| PageClock {
+                now_us,
+                add_us: best.add_us,
+                delay_us: best.delay_us,
+            }),
         }));
     }
 
@@ -224,10 +228,11 @@ impl Phone {
                 }
             }
             FeedMessage::Snapshot(snapshot) => {
-                self.heat = Some((snapshot.titles.heat, snapshot.heat.run));
+                let lane = snapshot.lanes.iter().find(|lane| lane.lane == self.identity.lane);
+                self.heat = lane.map(|lane| (snapshot.titles.heat, lane.run));
                 self.moved_to(snapshot.number);
             }
-            FeedMessage::Delta(delta) => self.delta(delta.number, delta.heat.as_ref()),
+            FeedMessage::Delta(delta) => self.delta(delta.number, &delta.lanes),
             FeedMessage::Ack(ack) => self.ack(ack),
             FeedMessage::Refusal(refusal) => self.refused(refusal, now_us)?,
             FeedMessage::Gap(gap) => {
@@ -304,7 +309,7 @@ impl Phone {
         }
     }
 
-    fn delta(&mut self, number: u64, state: Option<&HeatState>) {
+    fn delta(&mut self, number: u64, lanes: &[LaneCount]) {
         let Some(place) = &mut self.place else { return };
         if number > place.last + 1 {
             let resume = place.clone();
@@ -313,8 +318,9 @@ impl Phone {
             }
         } else if number == place.last + 1 {
             place.last = number;
-            if let (Some(state), Some((_, run))) = (state, &mut self.heat) {
-                *run = state.run;
+            let own = lanes.iter().find(|lane| lane.lane == self.identity.lane);
+            if let (Some(own), Some((_, run))) = (own, &mut self.heat) {
+                *run = own.run;
             }
         }
     }

@@ -228,7 +228,7 @@ impl Radio {
             Ok(socket) => {
                 self.socket = Some(socket);
                 self.link_ends_us = self.air.clock.now_us() + self.weather.lasts_us();
-                self.phone.link_up();
+                self.phone.link_up(self.phone_clock.at(self.air.clock.now_us()));
             }
             Err(_) => {
                 self.dial_at_us = self.air.clock.now_us() + self.air.clock.heat_us(DIAL_AGAIN);

@@ -17,6 +17,7 @@ use crate::hall::{HallConfig, HallReport, run_heat};
 use crate::head_judge::Pauses;
 use crate::health::display_joined;
 use crate::keys::{AccessKeys, read_keys};
+use crate::official::open_heat;
 use crate::session::public_picture;
 use crate::stage::Program;
 use crate::story::Story;
@@ -87,7 +88,8 @@ impl Stage {
         let board = self.board.insert(start_board(args, &place, &address, &keys)?);
         let page = if place.window { None } else { Some(board.ready("canvas on ").await?) };
         println!(
-            "Fivemark demo: seed {}, {} lanes, heat time runs {} times as fast\n",
+            "Fivemark demo: heat {}, seed {}, {} lanes, heat time runs {} times as fast\n",
+            args.heat,
             args.seed,
             args.lanes,
             factor(args.speed)
@@ -220,6 +222,7 @@ async fn play(
             BOARD_WITHIN.as_secs()
         );
     }
+    open_heat(&address, &keys.head_judge, args.heat).await?;
     let public = public_picture(&address, &keys.display).await?;
     let config = HallConfig {
         address,

@@ -2,7 +2,7 @@
 //! judge hears. Decides nothing; places and results are the feed's.
 
 use fivemark_wire::from_feed::{FeedMessage, Snapshot};
-use fivemark_wire::view::{Clock, LaneCount, LaneEntry, State, Status};
+use fivemark_wire::view::{Clock, LaneCount, LaneEntry, Scoring, State, Status};
 
 /// A change of lead is told at most this often, milliseconds of heat time.
 const LEAD_EVERY_MS: i64 = 8_000;
@@ -64,7 +64,8 @@ impl Story {
 
     fn lanes(&mut self, picture: &Snapshot, ms: i64, lines: &mut Vec<String>) {
         for lane in &picture.lanes {
-            if lane.status == Status::Finished && !self.finished.contains(&lane.lane) {
+            let timed = lane.result.as_ref().is_some_and(|result| result.official_ms.is_some());
+            if lane.status == Status::Finished && timed && !self.finished.contains(&lane.lane) {
                 self.finished.push(lane.lane);
                 let result = lane.result.as_ref().map_or("", |result| &result.text);
                 lines.push(line(
@@ -108,6 +109,7 @@ impl Story {
 fn state_line(picture: &Snapshot) -> Option<String> {
     let ms = elapsed_ms(picture);
     let heat = &picture.heat;
+    let open_ended = picture.courses.iter().any(|course| course.scoring != Scoring::ForTime);
     let says = match heat.state {
         State::LanesSet => {
             let titles = &picture.titles;
@@ -117,8 +119,10 @@ fn state_line(picture: &Snapshot) -> Option<String> {
         State::Countdown => "countdown".to_owned(),
         State::Running => "go".to_owned(),
         State::Held => "held".to_owned(),
+        State::TimeCalled if open_ended => "time".to_owned(),
         State::TimeCalled if ms >= heat.cap_ms => "time cap".to_owned(),
         State::TimeCalled => "every lane has ended".to_owned(),
+        State::Provisional if open_ended => "provisional".to_owned(),
         State::Provisional => {
             format!("provisional: {} of {} finished", heat.finished, heat.starters)
         }

@@ -11,7 +11,7 @@ use fivemark_wire::from_client::{Call, ClientMessage, Resume, Role, Tally};
 use fivemark_wire::from_feed::{
     Ack, ClockReply, Delta, FeedMessage, Gap, Reason, ReasonCode, Refusal, Snapshot, Subject, Welcome,
 };
-use fivemark_wire::view::{Clock, HeatState, State, Titles};
+use fivemark_wire::view::{Clock, HeatState, LaneCount, State, Status, Titles};
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -33,10 +33,10 @@ fn welcome() -> FeedMessage {
     })
 }
 
-fn heat(run: u32) -> HeatState {
+fn heat() -> HeatState {
     HeatState {
         state: State::Running,
-        run,
+        run: 1,
         clock: Clock::Idle,
         cap_ms: 600_000,
         resolution_ms: 100,
@@ -47,6 +47,29 @@ fn heat(run: u32) -> HeatState {
         ends_ms: None,
         clock_in_doubt: false,
         alone: None,
+    }
+}
+
+fn count(run: u32) -> LaneCount {
+    LaneCount {
+        lane: 3,
+        run,
+        status: Status::Racing,
+        done: 0,
+        score: 0,
+        round: 1,
+        round_score: 0,
+        part: 0,
+        part_done: 0,
+        to_go: None,
+        result: None,
+        credit_ms: None,
+        tie_break_ms: None,
+        no_reps: 0,
+        last_good_ms: None,
+        ruled: false,
+        flagged: false,
+        judge_on: true,
     }
 }
 
@@ -63,21 +86,21 @@ fn snapshot(number: u64) -> FeedMessage {
         number,
         at_ms: 0,
         titles,
-        heat: heat(1),
+        heat: heat(),
         courses: Vec::new(),
         entries: Vec::new(),
-        lanes: Vec::new(),
+        lanes: vec![count(1)],
         order: Vec::new(),
         journal_ok: true,
     }))
 }
 
-fn delta(number: u64, state: Option<HeatState>) -> FeedMessage {
+fn delta(number: u64, lane: Option<LaneCount>) -> FeedMessage {
     FeedMessage::Delta(Delta {
         number,
         at_ms: 0,
-        heat: state,
-        lanes: Vec::new(),
+        heat: None,
+        lanes: lane.into_iter().collect(),
         order: Vec::new(),
         no_reps: Vec::new(),
         rulings: Vec::new(),
@@ -112,7 +135,7 @@ fn tallies(phone: &mut Phone, now_us: i64) -> Vec<Tally> {
 /// A phone on the line that knows the heat and its clock: the feed's is 5 s ahead.
 fn on_line() -> Phone {
     let mut phone = phone(11);
-    phone.link_up();
+    phone.link_up(0);
     assert!(matches!(drain(&mut phone, 0)[..], [ClientMessage::Join(_)]));
     for message in [welcome(), snapshot(40)] {
         phone.hear(message, 0).expect("nothing is refused");
@@ -167,7 +190,7 @@ fn storm(seed: u64) -> (Vec<i64>, PlainFeed, Phone, Vec<(u64, u32)>) {
         let now_us = step * 20_000;
         let stormy = now_us < 120 * SECOND_US;
         if !linked && rng.random_ratio(1, 40) {
-            phone.link_up();
+            phone.link_up(now_us);
             linked = true;
         } else if linked && stormy && rng.random_ratio(1, 600) {
             linked = false;
@@ -251,7 +274,7 @@ fn calls_go_out_in_order_with_the_offset_of_their_page() {
 #[test]
 fn a_call_waits_for_the_clock_of_its_page() {
     let mut phone = phone(5);
-    phone.link_up();
+    phone.link_up(0);
     drain(&mut phone, 0);
     for message in [welcome(), snapshot(1)] {
         phone.hear(message, 0).expect("nothing is refused");
@@ -324,7 +347,7 @@ fn a_final_refusal_is_an_error_that_says_why() {
 #[test]
 fn missed_deltas_are_asked_for_and_the_run_is_followed() {
     let mut phone = on_line();
-    phone.hear(delta(41, Some(heat(2))), 10).unwrap();
+    phone.hear(delta(41, Some(count(2))), 10).unwrap();
     phone.hear(delta(43, None), 20).unwrap();
     phone.hear(delta(44, None), 30).unwrap();
     let resume = ClientMessage::Resume(Resume { stream: "stream".to_owned(), last: 41 });
@@ -332,9 +355,24 @@ fn missed_deltas_are_asked_for_and_the_run_is_followed() {
     phone.tap(&good(), 1, 1).unwrap();
     assert_eq!(tallies(&mut phone, 50)[0].run, 2);
     phone.link_down();
-    phone.link_up();
+    phone.link_up(60);
     let join = drain(&mut phone, 60);
     assert!(matches!(&join[..], [ClientMessage::Join(join)] if join.resume.as_ref().unwrap().last == 41));
+}
+
+#[test]
+fn a_phone_that_comes_back_says_what_time_it_is_at_the_feed() {
+    let mut phone = on_line();
+    phone.link_down();
+    phone.link_up(7 * SECOND_US);
+    let join = drain(&mut phone, 7 * SECOND_US);
+    let [ClientMessage::Join(join)] = &join[..] else { panic!("{join:?}") };
+    let clock = join.clock.expect("it has exchanged clocks before");
+    assert_eq!(clock.now_us + clock.add_us, 12 * SECOND_US);
+    // A page that is loaded anew has forgotten.
+    phone.reload(12);
+    phone.link_up(0);
+    assert!(matches!(&drain(&mut phone, 0)[..], [ClientMessage::Join(join)] if join.clock.is_none()));
 }
 
 #[test]
