@@ -13,8 +13,8 @@ use crate::lane::Lane;
 use crate::moves::Moves;
 use crate::official::resolution_ms;
 use crate::order::{Floor as OrderFloor, Groups};
-use crate::pages::{Kept, Pages, Turn};
-use crate::record::{Doubts, Entry, PastRun, Remark, Said, Verdict};
+use crate::pages::{Kept, Next, Pages, Turn};
+use crate::record::{Entry, PastRun, Remark, Said, Verdict};
 use crate::runs::Alone;
 use crate::screen::Screen;
 use crate::setup::{HeatSetup, SetupError};
@@ -237,10 +237,11 @@ impl Heat {
 
     /// Takes a call; gives its effective time beside the answer.
     fn tally(&mut self, at: HeatMs, tally: &Tally) -> (Outcome, HeatMs) {
-        let (index, effective, mut doubts) = match self.turn_of(at, tally) {
+        let (index, next) = match self.turn_of(at, tally) {
             Ok(turn) => turn,
             Err(answer) => return (answer, at),
         };
+        let (effective, mut doubts) = (next.effective, next.doubts);
         // Phones stay with their lane, whoever stands there.
         if let Some(phones_lane) = self.index_of(tally.lane).filter(|_| !tally.shadow) {
             self.lanes[phones_lane].note_phone(&tally.device, true);
@@ -261,7 +262,7 @@ impl Heat {
             _ => None,
         };
         let answer = Kept { done, why };
-        self.pages.keep(tally, effective, answer);
+        self.pages.keep(tally, next, answer);
         if matches!(verdict, Verdict::Counted { .. }) {
             self.show_no_rep(index, tally, effective);
         }
@@ -275,16 +276,16 @@ impl Heat {
     }
 
     /// The lane's index and the call's time, if it is the call's turn; else the answer.
-    fn turn_of(&mut self, at: HeatMs, tally: &Tally) -> Result<(usize, HeatMs, Doubts), Outcome> {
+    fn turn_of(&mut self, at: HeatMs, tally: &Tally) -> Result<(usize, Next), Outcome> {
         let index = self.may_call(tally).map_err(Outcome::Refused)?;
         match self.pages.turn(tally, at).map_err(Outcome::Refused)? {
             Turn::Known(answer) => Err(answer),
             Turn::Gap(from) => Err(Outcome::Gap { epoch: tally.epoch, from }),
-            Turn::Next(effective, doubts) => {
-                let athlete = self.moves.now_at(index, effective).unwrap_or(index);
+            Turn::Next(next) => {
+                let athlete = self.moves.now_at(index, next.effective).unwrap_or(index);
                 let lane = &self.lanes[athlete];
                 let full = || Outcome::Refused(Refused::RecordFull(lane.no));
-                if lane.is_full() { Err(full()) } else { Ok((athlete, effective, doubts)) }
+                if lane.is_full() { Err(full()) } else { Ok((athlete, next)) }
             }
         }
     }

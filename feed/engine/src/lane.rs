@@ -2,7 +2,7 @@
 //! effective times, whenever they came in; one that comes in last in that order, as nearly all do, costs one
 //! step, and only a late one goes back. What undo and "last was no-rep" take back is in `takeback`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::answer::NotCounted;
 use crate::bounds::MAX_ENTRIES_PER_LANE;
@@ -39,8 +39,8 @@ pub(crate) struct Lane {
     pub(crate) stage: Stage,
     /// Everything called and ruled, in order of receipt.
     record: Vec<Entry>,
-    /// Beside the record.
-    notes: Vec<Note>,
+    /// Beside the record; most entries have none.
+    notes: BTreeMap<EntryIx, Note>,
     /// The record's indices by effective time; equal times by receipt.
     order: Vec<EntryIx>,
     /// What the lane had done before each entry, in that order.
@@ -84,7 +84,7 @@ impl Lane {
             own: OwnTime { start: setup.start, credit: SpanMs(0) },
             stage: Stage::Live,
             record: Vec::new(),
-            notes: Vec::new(),
+            notes: BTreeMap::new(),
             order: Vec::new(),
             before: Vec::new(),
             now: Work::default(),
@@ -146,7 +146,9 @@ impl Lane {
         };
         let from = self.forget_takes(place);
         self.record.push(entry);
-        self.notes.push(Note { fixed, ..Note::default() });
+        if fixed.is_some() {
+            self.notes.insert(ix, Note { fixed, ..Note::default() });
+        }
         self.order.insert(place, ix);
         self.walk(from, ground);
         self.entry(ix).verdict
@@ -216,12 +218,12 @@ impl Lane {
         &self.record[slot(ix)]
     }
 
-    pub(crate) fn notes_of(&self, ix: EntryIx) -> &Note {
-        &self.notes[slot(ix)]
+    pub(crate) fn notes_of(&self, ix: EntryIx) -> Note {
+        self.notes.get(&ix).copied().unwrap_or_default()
     }
 
     pub(crate) fn note(&mut self, ix: EntryIx) -> &mut Note {
-        &mut self.notes[slot(ix)]
+        self.notes.entry(ix).or_default()
     }
 
     /// The entry at a place of the order.
@@ -241,7 +243,8 @@ impl Lane {
         let mut from = place;
         for later in place..self.order.len() {
             let ix = self.order[later];
-            let take = std::mem::take(&mut self.note(ix).take);
+            let Some(note) = self.notes.get_mut(&ix) else { continue };
+            let take = std::mem::take(&mut note.take);
             if let Take::Takes(target) = take {
                 self.note(target).taken_by = None;
                 from = from.min(self.place_of(target));
@@ -289,7 +292,7 @@ impl Lane {
     }
 
     fn step(&mut self, ix: EntryIx, place: usize, work: Work, ground: Ground<'_>) -> Step {
-        let note = self.notes[slot(ix)];
+        let note = self.notes_of(ix);
         let entry = &self.record[slot(ix)];
         let (verdict, after) = match (&entry.said, note.taken_by, note.fixed) {
             (_, Some(by), _) => (Verdict::TakenBack { by: slot(by) }, work),

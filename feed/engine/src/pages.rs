@@ -14,8 +14,9 @@ use crate::time::HeatMs;
 /// Every page load that has sent calls to this heat.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Pages {
-    by_device: BTreeMap<DeviceId, BTreeMap<Epoch, Page>>,
-    count: usize,
+    /// Where each page load is kept.
+    by_device: BTreeMap<DeviceId, BTreeMap<Epoch, usize>>,
+    pages: Vec<Page>,
     /// Pages of counting judges from which calls are known to be missing.
     with_gaps: usize,
 }
@@ -23,8 +24,8 @@ pub(crate) struct Pages {
 /// Whose turn a call's number is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Turn {
-    /// It is the next one; with its time, as far as can be known, and what is in doubt about that.
-    Next(HeatMs, Doubts),
+    /// It is the next one.
+    Next(Next),
     /// It was answered before.
     Known(Outcome),
     /// Calls from this number on are missing.
@@ -42,6 +43,17 @@ impl From<Kept> for Outcome {
     fn from(Kept { done, why }: Kept) -> Self {
         why.map_or(Self::Applied { done }, |why| Self::NotCounted { why, done })
     }
+}
+
+/// A call whose turn it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Next {
+    /// Its time, as far as can be known.
+    pub(crate) effective: HeatMs,
+    /// What is in doubt about that.
+    pub(crate) doubts: Doubts,
+    /// Where its page load is kept; none yet for the first call of one.
+    page: Option<usize>,
 }
 
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -70,7 +82,8 @@ impl Pages {
         if tally.number == 0 {
             return Err(Refused::NumberZero);
         }
-        let known = self.page(tally);
+        let page = self.find(tally);
+        let known = page.and_then(|page| self.pages.get(page));
         let expected = known.map_or(1, Page::expected);
         if tally.number < expected {
             let answer = known.and_then(|page| {
@@ -78,20 +91,21 @@ impl Pages {
             });
             return Ok(answer.map_or(Turn::Gap(expected), |kept| Turn::Known(kept.into())));
         }
-        if known.is_none() && self.count >= MAX_EPOCHS {
+        if known.is_none() && self.pages.len() >= MAX_EPOCHS {
             return Err(Refused::TooManyPages);
         }
         if tally.number == expected {
             let (effective, doubts) = effective(tally, at, known.and_then(|page| page.previous));
-            return Ok(Turn::Next(effective, doubts));
+            return Ok(Turn::Next(Next { effective, doubts, page }));
         }
-        self.change(tally, |page| page.highest = page.highest.max(tally.number));
+        self.change(page, tally, |page| page.highest = page.highest.max(tally.number));
         Ok(Turn::Gap(expected))
     }
 
     /// Keeps the answer of a call whose turn it was.
-    pub(crate) fn keep(&mut self, tally: &Tally, effective: HeatMs, answer: Kept) {
-        self.change(tally, |page| {
+    pub(crate) fn keep(&mut self, tally: &Tally, next: Next, answer: Kept) {
+        let effective = next.effective;
+        self.change(next.page, tally, |page| {
             page.answers.push(answer);
             page.highest = page.highest.max(tally.number);
             let first = page.previous.and_then(|previous| previous.wall_ahead_ms);
@@ -105,19 +119,20 @@ impl Pages {
         self.with_gaps > 0
     }
 
-    fn page(&self, tally: &Tally) -> Option<&Page> {
-        self.by_device.get(&tally.device)?.get(&tally.epoch)
+    fn find(&self, tally: &Tally) -> Option<usize> {
+        self.by_device.get(&tally.device)?.get(&tally.epoch).copied()
     }
 
-    fn change(&mut self, tally: &Tally, change: impl FnOnce(&mut Page)) {
-        let epochs = match self.by_device.get_mut(&tally.device) {
-            Some(epochs) => epochs,
-            None => self.by_device.entry(tally.device.clone()).or_default(),
-        };
-        let page = epochs.entry(tally.epoch).or_insert_with(|| {
-            self.count += 1;
-            Page { shadow: tally.shadow, ..Page::default() }
-        });
+    fn add(&mut self, tally: &Tally) -> usize {
+        let slot = self.pages.len();
+        self.pages.push(Page { shadow: tally.shadow, ..Page::default() });
+        self.by_device.entry(tally.device.clone()).or_default().insert(tally.epoch, slot);
+        slot
+    }
+
+    fn change(&mut self, page: Option<usize>, tally: &Tally, change: impl FnOnce(&mut Page)) {
+        let slot = page.unwrap_or_else(|| self.add(tally));
+        let Some(page) = self.pages.get_mut(slot) else { return };
         let had_gap = page.has_gap();
         change(page);
         match (had_gap, page.has_gap()) {
