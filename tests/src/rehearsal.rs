@@ -5,6 +5,7 @@ use fivemark_engine::Heat;
 use fivemark_engine::command::{Call, Command, Floor, Offset, Ruling, RulingKind, Tally};
 use fivemark_engine::ids::{DeviceId, Epoch, LaneNo};
 use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
+use fivemark_engine::workout::Scoring;
 use fivemark_feed::access::Audience;
 use fivemark_feed::competition::{self, Competition, HeatPlan};
 use fivemark_feed::picture::Picture;
@@ -14,6 +15,9 @@ use fivemark_wire::from_feed::Snapshot;
 pub const COUNTDOWN_MS: i64 = 60_000;
 /// Feed time of go: the countdown takes 10 s.
 pub const GO_MS: i64 = COUNTDOWN_MS + 10_000;
+
+/// More rounds than anybody does in a window.
+const ROUNDS: usize = 40;
 
 /// A heat on its way.
 #[derive(Debug)]
@@ -43,23 +47,41 @@ impl Rehearsal {
     /// Lets every athlete work steadily from go: the lane's expected times, in thousandths (`1000` is as expected).
     #[must_use]
     pub fn with_paces(mut self, paces: &[(u8, i64)]) -> Self {
+        let starts = self.snapshot(0).entries;
         for &(lane, permille) in paces {
-            let course = usize::from(self.course_of(lane));
-            let mut at_ms = GO_MS;
-            let mut number = 0;
-            for part in self.heat.courses()[course].parts.clone() {
-                let mut left = part.amount;
-                while left > 0 {
-                    let units = left.min(part.step);
-                    left -= units;
-                    at_ms += i64::from(units) * i64::from(part.expected_ms_per_unit) * permille / 1_000;
-                    number += 1;
-                    self.calls.push((at_ms, good(lane, number, at_ms)));
-                }
+            let start_ms = starts.iter().find(|entry| entry.lane == lane).map_or(0, |entry| entry.start_ms);
+            self.work(lane, permille, 1, GO_MS + start_ms);
+        }
+        self
+    }
+
+    /// Lets one athlete work steadily in a run of the lane that goes at `go_ms`.
+    #[must_use]
+    pub fn with_run(mut self, lane: u8, permille: i64, run: u32, go_ms: i64) -> Self {
+        self.work(lane, permille, run, go_ms);
+        self
+    }
+
+    fn work(&mut self, lane: u8, permille: i64, run: u32, go_ms: i64) {
+        let course = self.heat.courses()[usize::from(self.course_of(lane))].clone();
+        let open = course.scoring != Scoring::ForTime;
+        let round: Vec<_> = course.parts.iter().filter(|part| part.round > 0).cloned().collect();
+        let rounds = if open { ROUNDS } else { 0 };
+        let parts = course.parts.iter().chain((0..rounds).flat_map(|_| &round));
+        let (mut at_ms, mut number) = (go_ms, 0);
+        for part in parts {
+            let mut left = part.amount;
+            while left > 0 {
+                let units = left.min(part.step);
+                left -= units;
+                at_ms += i64::from(units) * i64::from(part.expected_ms_per_unit) * permille / 1_000;
+                number += 1;
+                // Each run is tapped on a page that was opened for it.
+                let epoch = Epoch(u64::from(run) * 1_000 + u64::from(lane));
+                self.calls.push((at_ms, Tally { run, epoch, ..good(lane, number, at_ms) }));
             }
         }
         self.calls.sort_by_key(|(at_ms, tally)| (*at_ms, tally.lane));
-        self
     }
 
     /// Plays the heat up to a moment of feed time.

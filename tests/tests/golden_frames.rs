@@ -6,6 +6,7 @@ use std::rc::Rc;
 use fivemark_display::gpu::{Gpu, Renderer};
 use fivemark_display::still::draw_still;
 use fivemark_engine::command::{Floor, Penalty, RulingKind, StatusRuling};
+use fivemark_engine::ids::LaneNo;
 use fivemark_engine::time::SpanMs;
 use fivemark_scene::{Board, Link, Motion, Times, View};
 use fivemark_tests::golden;
@@ -171,4 +172,67 @@ fn light_after_the_cap() {
     check_light("light-time-called", &ten_lanes().started().played_to(CAP_MS + 1_000), CAP_MS + 1_000);
     let signed = ten_lanes().started().played_to(SETTLED_MS).floor(SETTLED_MS + 5_000, Floor::Sign);
     check_light("light-signed", &signed, SETTLED_MS + 6_000);
+}
+
+/// Eight lanes of as many rounds as possible; lanes 2 and 5 do the same work, and a tie-break time parts them.
+const ROUNDS: [(u8, i64); 8] =
+    [(1, 870), (2, 1_000), (3, 760), (4, 915), (5, 1_001), (6, 1_190), (7, 780), (8, 2_600)];
+
+fn rounds(at_ms: i64) -> Rehearsal {
+    Rehearsal::of_heat(9).with_paces(&ROUNDS).started().played_to(at_ms)
+}
+
+#[test]
+fn rounds_before_the_start() {
+    let on_deck = Rehearsal::of_heat(9).floor(COUNTDOWN_MS - 30_000, Floor::OnDeck);
+    check("rounds-on-deck", &on_deck, COUNTDOWN_MS - 20_000);
+}
+
+#[test]
+fn rounds_under_way() {
+    check("rounds-running", &rounds(GO_MS + 160_000), GO_MS + 160_000);
+    check_light("light-rounds-running", &rounds(GO_MS + 160_000), GO_MS + 160_000);
+}
+
+#[test]
+fn rounds_in_the_last_minute() {
+    check("rounds-last-minute", &rounds(GO_MS + 441_700), GO_MS + 441_700);
+    check_light("light-rounds-last-minute", &rounds(GO_MS + 441_700), GO_MS + 441_700);
+}
+
+#[test]
+fn rounds_after_the_window() {
+    let settled_ms = GO_MS + 490_000;
+    check("rounds-provisional", &rounds(settled_ms), settled_ms + 1_000);
+}
+
+#[test]
+fn three_lanes_that_start_one_after_the_other() {
+    let three = || Rehearsal::of_heat(10).with_paces(&[(1, 800), (2, 820), (3, 790)]).started();
+    check("starts-apart", &three().played_to(GO_MS + 41_500), GO_MS + 41_500);
+    check_light("light-three", &three().played_to(LATE_MS), LATE_MS);
+}
+
+#[test]
+fn one_lane_that_runs_again() {
+    let again_ms = SETTLED_MS + 60_000;
+    let reason = "the rower's monitor failed".to_owned();
+    let again = ten_lanes()
+        .started()
+        .played_to(SETTLED_MS)
+        .floor(again_ms, Floor::RerunLane { lane: LaneNo(4), reason })
+        .floor(again_ms + 10_000, Floor::StartCountdown)
+        .with_run(4, 800, 2, again_ms + 20_000);
+    check("lane-again", &again.played_to(again_ms + 220_000), again_ms + 220_000);
+}
+
+#[test]
+fn a_clock_in_doubt_and_credited_time() {
+    let ruled = ten_lanes()
+        .started()
+        .played_to(SETTLED_MS)
+        .floor(SETTLED_MS + 500, Floor::DoubtClock)
+        .ruled(SETTLED_MS + 1_000, 2, RulingKind::Credit(SpanMs(12_500)))
+        .ruled(SETTLED_MS + 2_000, 6, RulingKind::Credit(SpanMs(20_000)));
+    check("clock-in-doubt", &ruled, SETTLED_MS + 4_000);
 }
