@@ -18,6 +18,9 @@ use super::frame_buffer::{FrameBuffer, FrameBytes, Gathered, QuadIndices};
 use super::solid::{SolidPass, corners};
 use super::viewport::{PipelineParts, Viewport};
 
+/// Pieces in one damaged rectangle for which there is room from the start: some rows of a full board.
+const PIECES_IN_RECT: usize = 256;
+
 /// A corner of a piece. See [`SolidPass`] for why corners are written out.
 #[repr(C)]
 #[derive(Clone, Copy, Debug, Pod, Zeroable)]
@@ -104,7 +107,7 @@ impl BoxPass {
             steps: Vec::new(),
             pieces: Vec::new(),
             shapes: Vec::new(),
-            in_rect: [const { Vec::new() }; MAX_RECTS],
+            in_rect: std::array::from_fn(|_| Vec::with_capacity(PIECES_IN_RECT)),
         }
     }
 

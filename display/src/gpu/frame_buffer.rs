@@ -7,6 +7,7 @@ use bytemuck::Pod;
 use wgpu::{Buffer, BufferSize, BufferSlice, BufferUsages, IndexFormat, QueueWriteBufferView, RenderPass};
 
 use super::device::Gpu;
+use super::foreign;
 
 /// Bytes that the buffer starts with: a frame of a full board takes about half.
 const FIRST_BYTES: u64 = 256 * 1024;
@@ -37,8 +38,10 @@ impl FrameBuffer {
             self.buffer = make(gpu, "frame", usage(), self.size.next_power_of_two());
         }
         let Some(size) = BufferSize::new(self.size) else { return };
-        if let Some(view) = gpu.queue.write_buffer_with(&self.buffer, 0, size) {
-            write(&mut FrameBytes(view));
+        if let Some(view) = foreign(|| gpu.queue.write_buffer_with(&self.buffer, 0, size)) {
+            let mut bytes = FrameBytes(view);
+            write(&mut bytes);
+            foreign(|| drop(bytes));
         }
     }
 }

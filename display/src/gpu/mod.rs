@@ -22,3 +22,9 @@ pub use canvas::{CANVAS_FORMAT, Pixels, read_texture};
 pub use comeback::Comeback;
 pub use device::{DesktopHandle, Gpu, GpuError, TIMESTAMPS};
 pub use renderer::{Drawn, Renderer};
+
+/// A call into a library that allocates as it pleases. Everything around such calls allocates nothing once it is
+/// warm; a test with a counting allocator holds that.
+fn foreign<T>(call: impl FnOnce() -> T) -> T {
+    assert_no_alloc::permit_alloc(call)
+}

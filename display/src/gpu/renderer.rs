@@ -4,13 +4,14 @@
 
 use cosmic_text::FontSystem;
 use fivemark_scene::draw::{DrawList, LAYERS, Shape};
-use wgpu::TextureView;
+use wgpu::{CommandEncoderDescriptor, TextureView};
 
 use super::blit::Blit;
 use super::boxes::BoxPass;
 use super::canvas::{Canvas, Pixels, read_texture};
 use super::damage::{Damage, PxRect};
 use super::device::{Gpu, GpuError};
+use super::foreign;
 use super::frame_buffer::{FrameBuffer, QuadIndices};
 use super::paths::PathPass;
 use super::solid::{MAX_SIDE_PX, SolidPass};
@@ -154,19 +155,20 @@ impl Renderer {
         if !self.prepared && onto.is_none() {
             return;
         }
-        let mut encoder = self.gpu.device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
+        let mut encoder =
+            foreign(|| self.gpu.device.create_command_encoder(&CommandEncoderDescriptor::default()));
         self.record(&mut encoder);
         if let Some((blit, surface)) = onto {
-            blit.record(&self.gpu, &mut encoder, &self.canvas.view, surface);
+            foreign(|| blit.record(&self.gpu, &mut encoder, &self.canvas.view, surface));
         }
-        self.last_submission = Some(self.gpu.queue.submit([encoder.finish()]));
+        self.last_submission = Some(foreign(|| self.gpu.queue.submit([encoder.finish()])));
     }
 
     /// Records the painting of what was prepared, in place of [`Renderer::submit`]: for a caller that puts more into
     /// the same submission, and submits it. Records nothing when nothing was prepared.
     pub fn record(&mut self, encoder: &mut wgpu::CommandEncoder) {
         if std::mem::take(&mut self.prepared) {
-            self.paint(encoder);
+            foreign(|| self.paint(encoder));
             self.text.trim();
             self.paths.trim();
         }
@@ -224,7 +226,7 @@ impl Renderer {
     pub fn wait(&mut self) -> Result<(), GpuError> {
         let Some(submission_index) = self.last_submission.take() else { return Ok(()) };
         let wait = wgpu::PollType::Wait { submission_index: Some(submission_index), timeout: None };
-        self.gpu.device.poll(wait).map(|_| ()).map_err(|_| GpuError::Lost)
+        foreign(|| self.gpu.device.poll(wait)).map(|_| ()).map_err(|_| GpuError::Lost)
     }
 
     /// The canvas's pixels.

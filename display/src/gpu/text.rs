@@ -10,6 +10,7 @@ use wgpu::RenderPass;
 use super::canvas::CANVAS_FORMAT;
 use super::damage::PxRect;
 use super::device::Gpu;
+use super::foreign;
 use super::visible::Part;
 
 pub(super) struct TextPass {
@@ -31,7 +32,8 @@ impl TextPass {
     }
 
     pub fn begin(&mut self, gpu: &Gpu, size: [u32; 2]) {
-        self.viewport.update(&gpu.queue, Resolution { width: size[0], height: size[1] });
+        let resolution = Resolution { width: size[0], height: size[1] };
+        foreign(|| self.viewport.update(&gpu.queue, resolution));
     }
 
     /// Lays out the glyphs of one layer's text.
@@ -47,15 +49,10 @@ impl TextPass {
             Shape::Text(text) => area(text, part.within),
             Shape::Box(_) | Shape::Path(_) => None,
         });
-        let prepared = self.layers[layer].prepare(
-            &gpu.device,
-            &gpu.queue,
-            fonts,
-            &mut self.atlas,
-            &self.viewport,
-            areas,
-            &mut self.rasters,
-        );
+        let renderer = &mut self.layers[layer];
+        let (atlas, viewport, rasters) = (&mut self.atlas, &self.viewport, &mut self.rasters);
+        let prepared =
+            foreign(|| renderer.prepare(&gpu.device, &gpu.queue, fonts, atlas, viewport, areas, rasters));
         if let Err(error) = prepared {
             // One frame asks for more distinct glyphs than a texture of the largest size holds.
             tracing::error!(%error, "text is left out of this frame");
@@ -70,7 +67,7 @@ impl TextPass {
 
     /// Ends a frame: glyphs that it did not use may be dropped when room is needed.
     pub fn trim(&mut self) {
-        self.atlas.trim();
+        foreign(|| self.atlas.trim());
     }
 }
 

@@ -1,0 +1,93 @@
+//! Once it is warm, a frame allocates nothing in our own code: neither where it is laid out, nor where it is compared,
+//! gathered and submitted. Calls into the libraries that draw and set text are excluded by guards around them.
+
+use std::rc::Rc;
+
+use assert_no_alloc::{AllocDisabler, assert_no_alloc, violation_count};
+use fivemark_display::gpu::{Gpu, Renderer};
+use fivemark_scene::view::RecentNoRep;
+use fivemark_scene::{Board, Link, Motion, Times, View};
+use fivemark_wire::view::{LaneResult, NoRep, Status};
+
+#[path = "../program/heat.rs"]
+mod heat;
+
+#[global_allocator]
+static COUNTING: AllocDisabler = AllocDisabler;
+
+const LANES: u8 = 20;
+const SIZE: [u32; 2] = [1280, 720];
+const FRAME_US: i64 = 16_667;
+/// After this many frames the heat is as it was; only the clock has gone on.
+const CYCLE: u32 = 90;
+/// Frames until everything that can be on this board has been on it, and every buffer has been as full as it gets.
+const WARM_UP: u32 = 8 * CYCLE;
+
+/// The heat at a frame: every lane counts and changes its place, some are in the last five, one has finished, one
+/// was stopped by the cap, and no-reps come and go.
+fn change(view: &mut View, frame: u32) {
+    let snapshot = &mut view.snapshot;
+    for lane in 1..=LANES {
+        let at = usize::from(lane) - 1;
+        let done = (frame + u32::from(lane) * 4) % 90;
+        let place = u8::try_from((u32::from(lane) + frame) % u32::from(LANES)).expect("a place") + 1;
+        snapshot.lanes[at] = heat::count(lane, done);
+        snapshot.lanes[at].ruled = lane == 5;
+        snapshot.order[at] = heat::row(lane, place);
+        snapshot.order[at].gap_units = Some(u32::from(place) - 1);
+    }
+    let result = |text: &str| {
+        Some(LaneResult { text: text.into(), official_ms: None, penalty_ms: None, credit_ms: None })
+    };
+    (snapshot.lanes[2].status, snapshot.lanes[2].result) = (Status::Finished, result("5:08.4"));
+    (snapshot.lanes[3].status, snapshot.lanes[3].result) = (Status::Capped, result("87 of 90"));
+    snapshot.heat.first_on_floor = u8::try_from(frame / 7 % 20).expect("a lane") + 1;
+    snapshot.number = 10 + u64::from(frame);
+    view.no_reps.clear();
+    let no_rep = NoRep { lane: 8, fault: "depth".into(), partial: false, at_ms: 61_000 };
+    view.no_reps.push_back(RecentNoRep { number: 10 + u64::from(frame), no_rep });
+}
+
+#[test]
+fn a_warm_frame_allocates_nothing_of_ours() {
+    for motion in [Motion::Full, Motion::Reduced] {
+        let theme = Rc::new(fivemark_themes::find("dark").expect("the bundled theme"));
+        let mut renderer = Renderer::new(Gpu::open().expect("an adapter"), SIZE).expect("a canvas");
+        let mut board = Board::new(theme, SIZE, motion);
+        let mut view = View::new(heat::snapshot(LANES));
+        let mut drawn = 0;
+        for frame in 0..WARM_UP + 2 * CYCLE {
+            change(&mut view, frame % CYCLE);
+            let frame_us = i64::from(frame) * FRAME_US;
+            // Three times as fast, so that every figure has been on the clock by the end of the warm-up.
+            let times = Times { feed_us: 61_000_000 + 3 * frame_us, frame_us, speed_milli: 3_000 };
+            let link = Link::Live;
+            let before = violation_count();
+            let mut paint = || {
+                board.frame(Some(&view), link, times);
+                let (list, fonts) = board.parts();
+                let rects = renderer.prepare(list, fonts).expect("a frame").rects;
+                renderer.submit(None);
+                renderer.wait().expect("the device");
+                rects
+            };
+            if frame < WARM_UP {
+                paint();
+                continue;
+            }
+            drawn += assert_no_alloc(paint);
+            let allocated = violation_count() - before;
+            assert_eq!(allocated, 0, "{motion:?}: allocations or releases in frame {frame}");
+        }
+        assert!(drawn > 0, "there was something to draw");
+    }
+}
+
+#[test]
+fn the_counting_counts() {
+    let before = violation_count();
+    let kept = assert_no_alloc(|| Vec::<u8>::with_capacity(std::hint::black_box(100)));
+    assert_eq!(violation_count() - before, 1);
+    assert_no_alloc(|| drop(kept));
+    assert_eq!(violation_count() - before, 2);
+}
