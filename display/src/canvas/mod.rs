@@ -58,7 +58,8 @@ pub enum CanvasError {
     Open(SocketAddr),
     /// The address can't be used.
     #[error(
-        "the canvas can't be served on {address}: {source}; choose another address with --canvas (port 0 takes a free port)"
+        "the canvas can't be served on {address}: {source}; \
+         choose another address with --canvas (port 0 takes a free port)"
     )]
     Bind {
         /// Asked for.
@@ -68,7 +69,8 @@ pub enum CanvasError {
     },
     /// More pixels than are sent to pages.
     #[error(
-        "a canvas of {}x{} pixels is too large to be served; at most 7680x4320 pixels' worth are, so give a smaller --size",
+        "a canvas of {}x{} pixels is too large to be served; at most as many pixels as 7680x4320 has are, \
+         so give a smaller --size",
         .0[0], .0[1]
     )]
     TooLarge([u32; 2]),

@@ -35,6 +35,7 @@ function keyOfAddress() {
 function connect() {
   clearTimeout(retry);
   hangUp();
+  if (refused) word = 0;
   refused = null;
   frame = null;
   heardAt = performance.now();
@@ -58,6 +59,8 @@ function hangUp() {
 
 function lost() {
   hangUp();
+  // Without a key there is nothing to try.
+  if (refused === "access_key_wanted") return;
   const wait = refused ? REFUSED_WAIT_MS : waitMs * (0.75 + Math.random() / 2);
   waitMs = Math.min(waitMs * 2, LONGEST_WAIT_MS);
   retry = setTimeout(() => {
@@ -150,7 +153,10 @@ function sayNow(what, then) {
   clearTimeout(word);
   word = -1;
   board.classList.add("old");
-  if (!entry.hidden) return;
+  if (!entry.hidden) {
+    why.textContent = `${what} ${then}`;
+    return;
+  }
   notice.querySelector("strong").textContent = what;
   notice.querySelector("span").textContent = then;
   notice.hidden = false;

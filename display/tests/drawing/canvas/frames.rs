@@ -94,23 +94,12 @@ fn nothing_is_read_back_for_nobody() {
         assert!(page.frame().whole);
         assert_eq!(page.pixels, stage.straight());
         drop(page);
-        let frames = stage.feed.figures().frames;
-        wait_until_nobody_watches(&mut stage);
-        let drawn = scene(SIZE, 10 * round);
-        stage.show(&drawn);
-        assert_eq!(stage.feed.figures().frames, frames, "round {round}");
-    }
-}
-
-/// Draws until a change is no longer read back.
-fn wait_until_nobody_watches(stage: &mut Stage) {
-    for number in 1_000.. {
-        let before = stage.feed.figures().frames;
-        stage.show(&scene(SIZE, number));
-        std::thread::sleep(std::time::Duration::from_millis(20));
-        if stage.feed.figures().frames == before {
-            return;
-        }
+        let left = (100 * round..).take(5_000).find(|number| {
+            std::thread::sleep(std::time::Duration::from_millis(2));
+            !stage.is_read_back(&scene(SIZE, *number))
+        });
+        assert!(left.is_some(), "round {round}: that the page has left is not noticed");
+        assert!(!stage.is_read_back(&scene(SIZE, 7)), "round {round}");
     }
 }
 

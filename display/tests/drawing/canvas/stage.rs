@@ -41,11 +41,18 @@ impl Stage {
         self.settle();
     }
 
-    /// Draws a frame as the program does, without a wait for anybody.
-    pub fn draw(&mut self, list: &DrawList) {
+    /// Draws a frame as the program does, without a wait for anybody. Gives whether a copy of it is under way.
+    fn draw(&mut self, list: &DrawList) -> bool {
         self.renderer.draw(list, self.fonts.system_mut()).expect("a frame");
         self.readback.drawn(&self.renderer);
-        self.readback.step(&self.renderer);
+        self.readback.step(&self.renderer)
+    }
+
+    /// Draws a frame, and gives whether it was copied for anybody.
+    pub fn is_read_back(&mut self, list: &DrawList) -> bool {
+        let copied = self.draw(list);
+        self.settle();
+        copied
     }
 
     /// Until nothing is on its way out of the card.
