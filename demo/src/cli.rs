@@ -19,7 +19,7 @@ const MAX_SPEED: u32 = 100;
              slow links and dropouts."
 )]
 pub struct Args {
-    /// Draw into pictures even where there is a display.
+    /// Open no window even where there is a display: a page for a browser, and pictures.
     #[arg(long)]
     pub headless: bool,
     /// End with exit status 0 when the heat is over, that is signed.
@@ -37,7 +37,7 @@ pub struct Args {
     /// Run the whole heat, clock included, X times faster.
     #[arg(long, value_name = "X", default_value = "1", value_parser = speed_milli)]
     pub speed: u32,
-    /// The feed's port on this machine; 0 takes a free one.
+    /// The feed's port on this machine; 0 takes a free one. The board's page has the next one.
     #[arg(long, value_name = "N", default_value_t = 7333)]
     pub port: u16,
     /// Write pictures of the board at set moments of the heat into this folder.

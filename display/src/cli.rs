@@ -3,7 +3,8 @@
 use std::net::SocketAddr;
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use fivemark_scene::Background;
 use thiserror::Error;
 
 /// Shows a heat on a screen.
@@ -60,6 +61,10 @@ pub struct BoardArgs {
     /// For a stream that runs late: shows everything, the clock included, as it was this many milliseconds ago.
     #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=MAX_DELAY_MS))]
     pub delay_ms: u32,
+    /// What the board stands on: the theme's ground, or nothing, with the alpha in pictures and pages (a window is
+    /// black there).
+    #[arg(long, value_name = "GROUND", value_enum, default_value_t = Ground::Theme)]
+    pub background: Ground,
     /// Serves the board to browsers on this address, such as 127.0.0.1:7334 (port 0 takes a free one), and draws
     /// without a window. A page joins with this display's access key; a board without one is served on this
     /// machine only.
@@ -79,6 +84,24 @@ pub struct BoardArgs {
     pub until_provisional: bool,
 }
 
+/// What a board stands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Ground {
+    /// The theme's own background.
+    Theme,
+    /// Nothing: transparent.
+    Clear,
+}
+
+impl From<Ground> for Background {
+    fn from(ground: Ground) -> Self {
+        match ground {
+            Ground::Theme => Self::Theme,
+            Ground::Clear => Self::Clear,
+        }
+    }
+}
+
 /// Options of a still.
 #[derive(Clone, Debug, Args)]
 pub struct StillArgs {
@@ -94,6 +117,9 @@ pub struct StillArgs {
     /// Size in pixels.
     #[arg(long, value_name = "WxH", default_value = "1920x1080", value_parser = parse_size)]
     pub size: [u32; 2],
+    /// What the board stands on: the theme's ground, or nothing, with the alpha in the picture.
+    #[arg(long, value_name = "GROUND", value_enum, default_value_t = Ground::Theme)]
+    pub background: Ground,
     /// Where the picture goes.
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,

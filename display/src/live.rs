@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use fivemark_scene::draw::DrawList;
-use fivemark_scene::{Board, Link, Motion, Times};
+use fivemark_scene::{Background, Board, Link, Motion, Times};
 use fivemark_themes::LoadedTheme;
 use fivemark_wire::view::State;
 
@@ -71,6 +71,11 @@ impl LiveBoard {
     /// Changes the size, pixels.
     pub fn resize(&mut self, size: [u32; 2]) {
         self.board.resize(size);
+    }
+
+    /// Changes what lies behind the board.
+    pub fn set_background(&mut self, background: Background) {
+        self.board.set_background(background);
     }
 
     /// Draws the clock and all motion as they will be this many microseconds from now, for a wall that shows late.

@@ -17,7 +17,8 @@ use crate::headless::Offscreen;
 use crate::live::{Followed, LiveBoard};
 use crate::pictures::{PictureWriter, write_png};
 use crate::sound::{Bell, Speaker};
-use crate::still::{draw_still, read_saved};
+
+use crate::still::{draw_still_on, read_saved};
 use crate::theme_watch::ThemeWatch;
 use crate::window::{Desktop, Practice, Wake, WindowOptions};
 
@@ -67,6 +68,7 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
         let followed = Followed { shared: shared.clone(), clock, feed: &feed };
         let mut live = LiveBoard::new(theme, size, motion, followed, pictures);
         live.set_ahead_us(shift.ahead_us);
+        live.set_background(args.background.into());
         live.follow_theme(watch.context("the theme's files can't be watched")?);
         Ok(live)
     };
@@ -146,7 +148,7 @@ fn random_number() -> anyhow::Result<u64> {
 fn still(args: &StillArgs) -> anyhow::Result<()> {
     let theme = find_theme(&args.theme)?;
     let view = read_saved(&args.snapshot)?;
-    let pixels = draw_still(&view, args.at_ms, theme, args.size)?;
+    let pixels = draw_still_on(args.background.into(), &view, args.at_ms, theme, args.size)?;
     write_png(&args.out, &pixels)?;
     println!("{}", args.out.display());
     Ok(())

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-use fivemark_scene::{Board, Hole, Link, Motion, Times, View};
+use fivemark_scene::{Background, Board, Hole, Link, Motion, Times, View};
 use fivemark_themes::LoadedTheme;
 use fivemark_wire::from_feed::FeedMessage;
 use thiserror::Error;
@@ -81,9 +81,24 @@ pub fn draw_still(
     theme: Rc<LoadedTheme>,
     size: [u32; 2],
 ) -> Result<Pixels, GpuError> {
+    draw_still_on(Background::Theme, view, at_ms, theme, size)
+}
+
+/// As [`draw_still`], on a ground of the caller's choice.
+///
+/// # Errors
+/// As [`draw_still`].
+pub fn draw_still_on(
+    background: Background,
+    view: &View,
+    at_ms: Option<i64>,
+    theme: Rc<LoadedTheme>,
+    size: [u32; 2],
+) -> Result<Pixels, GpuError> {
     let gpu = Gpu::open()?;
     let mut renderer = Renderer::new(gpu, size)?;
     let mut board = Board::new(theme, size, Motion::Full);
+    board.set_background(background);
     let feed_us = at_ms.unwrap_or(view.snapshot.at_ms).saturating_mul(1_000);
     for frame_us in [0, SETTLED_US] {
         board.frame(Some(view), Link::Live, Times { feed_us, frame_us, speed_milli: 1_000 });

@@ -81,7 +81,7 @@ with browser() as driver:
     check([m["type"] for m in wrong["heard"]] == ["refusal"], "a wrong access key is refused in words")
     check(wrong["heard"][0]["code"] == "wrong_access_key", "with its code")
 
-    elsewhere = http.server.HTTPServer(("127.0.0.1", 0), ElsewherePage)
+    elsewhere = http.server.ThreadingHTTPServer(("127.0.0.1", 0), ElsewherePage)
     threading.Thread(target=elsewhere.serve_forever, daemon=True).start()
     driver.get(f"http://127.0.0.1:{elsewhere.server_port}/")
     turned_away = driver.execute_async_script(JOIN, socket_url, access_key)

@@ -1,10 +1,15 @@
-//! Clients that share no code with us join the real feed: Python's `websockets` and headless Chromium. Every
-//! message of the first is held against the JSON Schema by Python's `jsonschema`.
+//! Clients that share no code with us join the real programs: Python's `websockets` and headless Chromium. Every
+//! message of the first is held against the JSON Schema by Python's `jsonschema`; the pixels that the browser shows of
+//! a display's canvas feed are held against the display's own picture files.
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use fivemark_tests::binaries::Feed;
+use fivemark_engine::command::{Penalty, RulingKind};
+use fivemark_engine::time::SpanMs;
+use fivemark_tests::binaries::{Feed, path_of};
+use fivemark_tests::rehearsal::{GO_MS, Rehearsal};
+use fivemark_wire::from_feed::FeedMessage;
 
 #[test]
 fn pythons_websockets_runs_a_heat() {
@@ -18,6 +23,23 @@ fn pythons_websockets_runs_a_heat() {
 fn a_browser_joins_and_a_page_from_elsewhere_does_not() {
     let feed = Feed::start(1);
     run("browser_client.py", &[&feed.url, text(&feed.access_file)]);
+}
+
+#[test]
+fn a_browser_shows_the_boards_own_pixels() {
+    let folder = tempfile::tempdir().expect("a folder can be made");
+    let now_ms = GO_MS + 620_000;
+    let paces: Vec<(u8, i64)> = (1..=10).map(|lane| (lane, 770 + i64::from(lane) * 31)).collect();
+    let ended = Rehearsal::of_heat(7).with_paces(&paces).started().played_to(now_ms);
+    let before = ended.snapshot(now_ms);
+    let mut after =
+        ended.ruled(now_ms, 1, RulingKind::Penalty(Penalty::Time(SpanMs(10_000)))).snapshot(now_ms);
+    after.number = before.number + 1;
+    for (name, snapshot) in [("before.json", before), ("after.json", after)] {
+        let message = serde_json::to_string(&FeedMessage::Snapshot(Box::new(snapshot))).expect("JSON");
+        std::fs::write(folder.path().join(name), message).expect("the folder can be written");
+    }
+    run("canvas_client.py", &[text(&path_of("fivemark-display")), text(folder.path())]);
 }
 
 /// Runs a script of `foreign/` with the Python that `./tests/run` set up, and shows what it said if it failed.

@@ -13,8 +13,8 @@ use crate::setup::{HeatSetup, LaneSetup};
 use crate::time::{HeatMs, MonoMs, SpanMs};
 use crate::work::{Finish, Ground, Work};
 use crate::workout::{
-    CapOn, CappedAs, ClockRules, FinishRule, Movement, OrderBy, PartSpec, Resolution, Rounding, ScoreRule,
-    Scoring, TrackRule, Unit, Workout,
+    AmrapShows, CapOn, CappedAs, ClockRules, FinishRule, Movement, OrderBy, PartSpec, Resolution, Rounding,
+    ScoreRule, Scoring, TrackRule, Unit, Workout,
 };
 
 /// Two parts of six repetitions; the first gives the tie-break.
@@ -113,7 +113,11 @@ fn the_order_of_arrival_changes_nothing() {
     for run in 0..400_u64 {
         let mut seed = run;
         let finish = if run % 2 == 0 { FinishRule::LastUnit } else { FinishRule::FinishCall };
-        let course = compile(&workout(finish)).unwrap();
+        let mut workout = workout(finish);
+        if run % 4 == 0 {
+            workout.scoring = Scoring::Amrap { shows: AmrapShows::Total };
+        }
+        let course = compile(&workout).unwrap();
         let mut clock = RunClock::default();
         clock.go(HeatMs(2_000), SpanMs(0));
         clock.hold(HeatMs(20_500));

@@ -54,6 +54,7 @@ fn without_a_key_it_is_served_on_this_machine_only() {
     };
     let error = open(([0, 0, 0, 0], 0), None).expect_err("it would be open to everybody");
     assert!(matches!(error, CanvasError::Open(_)), "{error}");
+    assert!(open(([0, 0, 0, 0], 0), Some("")).is_err(), "no key at all");
     assert!(open(([0, 0, 0, 0], 0), Some(KEY)).is_ok());
     let taken = (LOCAL.0, stage.feed.address().port());
     let error = open(taken, None).expect_err("the port is taken").to_string();
