@@ -96,6 +96,12 @@ pub fn link(lane: u8, device: &str, up: bool) -> said::Command {
     said::Command::Link(said::Link { lane: LaneNo(lane), device: DeviceId(device.to_owned()), up })
 }
 
+/// The feed's own word that its machine was restarted, for the engine.
+#[must_use]
+pub fn reboot() -> said::Command {
+    said::Command::Floor(said::Floor::DoubtClock)
+}
+
 fn call(call: client::Call) -> said::Call {
     match call {
         client::Call::Good => said::Call::Good,

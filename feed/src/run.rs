@@ -1,4 +1,4 @@
-//! Starts a feed, runs it and stops it: competition file, access keys, journal, actor, pages, in that order. Every
+//! Starts a feed, runs it and stops it: competition file, access keys, journal, clock, actor, in that order. Every
 //! way in which a start can fail is a sentence for people.
 
 use std::net::SocketAddr;
@@ -6,7 +6,6 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 
-use fivemark_engine::time::HeatMs;
 use thiserror::Error;
 use tokio::net::TcpListener;
 use tokio::sync::mpsc;
@@ -14,13 +13,15 @@ use tokio::task::JoinHandle;
 
 use crate::access::Access;
 use crate::access_file::{self, AccessError};
-use crate::actor::{Actor, Changes, Heats, Input, MAX_INPUTS, OpenHeatError};
+use crate::actor::{Changes, Heats, Input, MAX_INPUTS, OpenHeatError};
 use crate::competition::{self, Competition, LoadError};
 use crate::http;
 use crate::hub::Hub;
-use crate::journal::{Journal, JournalWriter, OpenError, Opened, SqliteJournal, Start, WriteError};
+use crate::journal::{Journal, OpenError, Opened, SqliteJournal, WriteError};
+use crate::machine::{Machine, ThisMachine};
+use crate::opening::Opening;
 use crate::shared::{Patience, Shared};
-use crate::timeline::{Anchor, FeedClock, LastSeen, Reading};
+use crate::timeline::FeedClock;
 
 /// How long connections have to say goodbye.
 const GOODBYES: Duration = Duration::from_secs(3);
@@ -97,7 +98,7 @@ pub struct Feed {
     address: SocketAddr,
     listener: TcpListener,
     shared: Arc<Shared>,
-    actor: JoinHandle<()>,
+    actor: JoinHandle<Result<(), StartError>>,
 }
 
 /// Starts a feed, tells its address, and runs it until `shutdown` is ready.
@@ -111,7 +112,7 @@ pub async fn run(
 ) -> Result<(), RunError> {
     let feed = Feed::start(config, |journal| Box::new(journal))?;
     ready(feed.address());
-    Ok(feed.run_until(shutdown).await?)
+    feed.run_until(shutdown).await
 }
 
 impl Feed {
@@ -121,33 +122,49 @@ impl Feed {
     /// When it cannot start.
     pub fn start(
         config: Config,
-        wrap: impl FnOnce(SqliteJournal) -> Box<dyn Journal>,
+        wrap: impl FnOnce(SqliteJournal) -> Box<dyn Journal> + Send + 'static,
+    ) -> Result<Self, StartError> {
+        Self::start_on(Arc::new(ThisMachine), config, wrap)
+    }
+
+    /// Starts a feed by the clocks of a machine.
+    ///
+    /// # Errors
+    /// When it cannot start.
+    pub fn start_on(
+        machine: Arc<dyn Machine>,
+        config: Config,
+        wrap: impl FnOnce(SqliteJournal) -> Box<dyn Journal> + Send + 'static,
     ) -> Result<Self, StartError> {
         let competition = Arc::new(competition::load(&config.competition)?);
         // The address first: a port in use should not leave files behind.
         let listener = listen(config.listen)?;
         let address = listener.local_addr().unwrap_or(config.listen);
-        let (mut journal, opened) = SqliteJournal::open(&config.journal)?;
+        let (journal, opened) = SqliteJournal::open(&config.journal)?;
         let access_file = config.access.clone().unwrap_or_else(|| beside(&config.journal));
         let keys = access_file::load_or_make(&access_file, &lanes(&competition))?;
         let access = Access::new(&keys, config.spectators.unwrap_or(address.ip().is_loopback()));
 
-        let clock = continue_clock(&mut journal, &opened, &competition, config.speed_milli)?;
         let heats = rebuild(Arc::clone(&competition), &opened)?;
-        let latest = HeatMs(opened.entries.last().map_or(0, |entry| entry.at_ms));
         tracing::info!(entries = opened.entries.len(), heat = heats.on_floor(), "the record is read");
-
         let picture = heats.picture(true).ok_or_else(|| OpenHeatError {
             number: heats.on_floor(),
             says: "the competition has no such heat".to_owned(),
         })?;
+        let clock = FeedClock::new(machine, config.speed_milli);
         let hub = Hub::new(picture, clock.clone());
         let (inputs, receiver) = mpsc::channel(MAX_INPUTS);
         let shared = Arc::new(Shared::new(clock, access, hub, config.patience, stream_name()?, inputs));
-        let writer = JournalWriter::start(wrap(journal))
-            .map_err(|error| StartError::System(format!("thread for the journal: {error}")))?;
-        let actor = Actor::new(heats, latest, Arc::clone(&shared), writer, receiver);
-        Ok(Self { address, listener, shared, actor: tokio::spawn(actor.run()) })
+        let mut opening = Opening::new(journal, heats, &opened, &competition, Arc::clone(&shared));
+        let ask = opening.begin_if_known(opened.last_start.as_ref())?;
+        let actor = tokio::spawn(async move {
+            if let Some(by_wall) = ask {
+                opening.ask_pages(by_wall).await?;
+            }
+            opening.actor(wrap, receiver)?.run().await;
+            Ok(())
+        });
+        Ok(Self { address, listener, shared, actor })
     }
 
     /// Where it listens.
@@ -161,21 +178,19 @@ impl Feed {
     ///
     /// # Errors
     /// When the heats' task has ended by itself.
-    pub async fn run_until(self, shutdown: impl Future<Output = ()>) -> Result<(), Broken> {
+    pub async fn run_until(self, shutdown: impl Future<Output = ()>) -> Result<(), RunError> {
         let Self { address, listener, shared, mut actor } = self;
         let router = http::router(Arc::clone(&shared), address);
         let early = tokio::select! {
-            () = http::accept::accept(listener, router) => false,
-            () = shutdown => false,
-            _ = &mut actor => true,
+            () = http::accept::accept(listener, router) => None,
+            () = shutdown => None,
+            ended = &mut actor => Some(ended),
         };
         tracing::info!("the feed stops");
-        let ended = if early {
-            Err(Broken)
-        } else {
-            // The actor takes nothing after this; one that is gone takes nothing anyway.
-            drop(shared.actor.send(Input::Stop).await);
-            actor.await.map_err(|_| Broken)
+        let ended = match early {
+            Some(Ok(Err(error))) => Err(RunError::Start(error)),
+            Some(Ok(Ok(())) | Err(_)) => Err(RunError::Broken(Broken)),
+            None => stop(&shared, actor).await,
         };
         shared.stop();
         if tokio::time::timeout(GOODBYES, shared.all_left()).await.is_err() {
@@ -183,6 +198,18 @@ impl Feed {
         }
         ended
     }
+}
+
+/// Stops the heats' task and waits for it.
+async fn stop(shared: &Shared, actor: JoinHandle<Result<(), StartError>>) -> Result<(), RunError> {
+    if !shared.clock.is_known() {
+        // Nothing was taken yet, and the next start asks the pages again.
+        actor.abort();
+        return Ok(());
+    }
+    // The actor takes nothing after this; one that is gone takes nothing anyway.
+    drop(shared.actor.send(Input::Stop).await);
+    Ok(actor.await.map_err(|_| Broken)??)
 }
 
 fn listen(address: SocketAddr) -> Result<TcpListener, StartError> {
@@ -211,39 +238,6 @@ fn lanes(competition: &Competition) -> Vec<u8> {
     lanes.sort_unstable();
     lanes.dedup();
     lanes
-}
-
-/// Goes on from the journal's last start, and writes this one down.
-fn continue_clock(
-    journal: &mut SqliteJournal,
-    opened: &Opened,
-    competition: &Competition,
-    speed_milli: u32,
-) -> Result<FeedClock, StartError> {
-    let last = opened.entries.last().map(|entry| LastSeen { at_ms: entry.at_ms, wall_ms: entry.wall_ms });
-    let anchor = match &opened.last_start {
-        None => Anchor::first(Reading::now(), speed_milli),
-        Some(start) => {
-            if start.competition != competition.digest {
-                tracing::warn!("the competition file is not the one that this journal was last used with");
-            }
-            let continued = start.anchor.continued(last, Reading::now(), speed_milli);
-            if continued.in_doubt {
-                tracing::warn!(
-                    flagged = true,
-                    "the machine was restarted; heat time was carried over by the wall clock, check the clock"
-                );
-            }
-            continued.anchor
-        }
-    };
-    let start = Start {
-        anchor: anchor.clone(),
-        competition: competition.digest.clone(),
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-    };
-    journal.begin(&start).map_err(StartError::Begin)?;
-    Ok(FeedClock::new(anchor))
 }
 
 /// The heats as the record tells them.

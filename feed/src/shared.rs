@@ -12,6 +12,7 @@ use crate::access::{Access, reason};
 use crate::actor::Input;
 use crate::hub::Hub;
 use crate::metrics::Metrics;
+use crate::restart::PageClocks;
 use crate::timeline::FeedClock;
 
 /// Most spectators at once: they share one core's worth of work.
@@ -33,6 +34,10 @@ pub struct Patience {
     pub ping: Duration,
     /// Without a word or a pong.
     pub silence: Duration,
+    /// After a reboot with a heat under way: for the first page that knows the time.
+    pub first_clock: Duration,
+    /// And for the others after it.
+    pub more_clocks: Duration,
 }
 
 impl Default for Patience {
@@ -42,6 +47,8 @@ impl Default for Patience {
             write: Duration::from_secs(10),
             ping: Duration::from_secs(10),
             silence: Duration::from_secs(35),
+            first_clock: Duration::from_secs(10),
+            more_clocks: Duration::from_secs(2),
         }
     }
 }
@@ -63,6 +70,8 @@ pub struct Shared {
     pub patience: Patience,
     /// To the actor.
     pub actor: mpsc::Sender<Input>,
+    /// What pages say of feed time in their joins.
+    pub page_clocks: PageClocks,
     journal_ok: AtomicBool,
     spectators: AtomicUsize,
     keyed: AtomicUsize,
@@ -91,6 +100,7 @@ impl Shared {
             stream,
             patience,
             actor,
+            page_clocks: PageClocks::default(),
             journal_ok: AtomicBool::new(true),
             spectators: AtomicUsize::new(0),
             keyed: AtomicUsize::new(0),

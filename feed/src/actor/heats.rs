@@ -18,6 +18,7 @@ use crate::competition::{Competition, HeatPlan};
 use crate::convert;
 use crate::journal::{Body, Entry};
 use crate::picture::Picture;
+use crate::restart;
 
 /// Why no heat can be opened. The competition file's own check rules it out.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -81,6 +82,13 @@ impl Heats {
         self.on_floor
     }
 
+    /// Heats whose times hang on the clock now.
+    #[must_use]
+    pub fn under_way(&self) -> Vec<u32> {
+        let under_way = |(_, heat): &(&u32, &Heat)| restart::is_under_way(heat.state().state);
+        self.open.iter().filter(under_way).map(|(number, _)| *number).collect()
+    }
+
     /// The phones that are on the line in a heat, as its record says.
     #[must_use]
     pub fn links(&self, heat: u32) -> BTreeSet<LinkKey> {
@@ -133,6 +141,10 @@ impl Heats {
                 }
                 let command = convert::link(*lane, &entry.device, *up);
                 self.command(at, entry.heat, Subject::Message, &command, changes);
+                None
+            }
+            Body::Reboot { .. } => {
+                self.command(at, entry.heat, Subject::Message, &convert::reboot(), changes);
                 None
             }
         }

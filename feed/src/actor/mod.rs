@@ -20,7 +20,6 @@ use crate::access::reason;
 use crate::client::handle::{Answer, ClientHandle};
 use crate::journal::{Body, Entry, JournalWriter, MAX_WAITING, Report};
 use crate::shared::Shared;
-use crate::timeline;
 
 /// Messages that wait for the actor. Beyond it, sockets are not read: the senders wait.
 pub const MAX_INPUTS: usize = 1_024;
@@ -219,8 +218,8 @@ impl Actor {
         self.latest = self.latest.max(at);
         let entry = Entry {
             at_ms: self.latest.0,
-            wall_ms: timeline::wall_ms(),
-            boot_ms: timeline::boot_ms(),
+            wall_ms: self.shared.clock.wall_ms(),
+            boot_ms: self.shared.clock.boot_ms(),
             heat,
             device,
             body,

@@ -34,6 +34,6 @@ pub(super) fn subject(body: &Body) -> Subject {
         Body::Tally { said, .. } => Subject::Tally { epoch: said.epoch, number: said.number },
         Body::Ruling { said, .. } => Subject::Ruling { id: said.id },
         Body::Floor { said, .. } => Subject::Floor { id: said.id },
-        Body::Link { .. } => Subject::Message,
+        Body::Link { .. } | Body::Reboot { .. } => Subject::Message,
     }
 }

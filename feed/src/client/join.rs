@@ -64,6 +64,11 @@ where
     }
     let lane = if matches!(join.role, Role::LaneJudge | Role::ShadowJudge) { join.lane } else { None };
     shared.access.admit(join.role, lane, join.access_key.as_deref()).map_err(Refused::Told)?;
+    if let Some(clock) = join.clock.filter(|_| join.role != Role::Spectator) {
+        shared.page_clocks.hear(&join.device, clock, shared.clock.boot_us());
+    }
+    // After a reboot the clock may still be to be found, from what pages say in their joins.
+    shared.clock.known().await;
     let since_ms = shared.clock.now().0;
     Ok(Joined { role: join.role, lane, device: join.device, resume: join.resume, since_ms })
 }

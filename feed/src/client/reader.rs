@@ -21,7 +21,7 @@ use crate::actor::Input;
 use crate::journal::Body;
 use crate::metrics::role_name;
 use crate::shared::Shared;
-use crate::timeline::{REAL_SPEED_MILLI, boot_ms};
+use crate::timeline::REAL_SPEED_MILLI;
 
 /// Messages in a row that could not be taken before the connection is closed: no honest client sends so many.
 const MAX_STRIKES: u32 = 200;
@@ -38,7 +38,7 @@ pub(super) struct Reader<'a> {
 
 impl<'a> Reader<'a> {
     pub(super) fn new(joined: &'a Joined, handle: &'a ClientHandle, shared: &'a Shared) -> Self {
-        let heard = Arc::new(AtomicI64::new(boot_ms()));
+        let heard = Arc::new(AtomicI64::new(shared.clock.boot_ms()));
         Self { joined, handle, shared, pace: Pace::of(joined.role, Instant::now()), strikes: 0, heard }
     }
 
@@ -54,7 +54,7 @@ impl<'a> Reader<'a> {
     {
         loop {
             let frame = stream.next().await;
-            self.heard.store(boot_ms(), Ordering::Relaxed);
+            self.heard.store(self.shared.clock.boot_ms(), Ordering::Relaxed);
             let text = match frame {
                 Some(Ok(Message::Text(text))) => text,
                 Some(Ok(Message::Ping(_) | Message::Pong(_))) => continue,

@@ -19,7 +19,6 @@ use super::join::Joined;
 use crate::access::{Audience, audience};
 use crate::hub::{Hub, Next, RING, text};
 use crate::shared::Shared;
-use crate::timeline::boot_ms;
 
 /// Deltas that a client may be behind before it is given a snapshot instead: some five seconds of a busy floor.
 const MAX_BEHIND: usize = 256;
@@ -217,7 +216,7 @@ where
     }
 
     async fn ping(&mut self) -> Result<(), Over> {
-        let silent_ms = boot_ms().saturating_sub(self.heard.load(Ordering::Relaxed));
+        let silent_ms = self.shared.clock.boot_ms().saturating_sub(self.heard.load(Ordering::Relaxed));
         if u128::try_from(silent_ms).unwrap_or(0) > self.shared.patience.silence.as_millis() {
             return Err(Over::Silent);
         }

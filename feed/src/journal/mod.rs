@@ -3,6 +3,7 @@
 //!
 //! The journal stands behind a trait, so that tests can let a disk fail.
 
+mod body;
 mod sqlite;
 mod writer;
 
@@ -10,6 +11,7 @@ use fivemark_wire::from_client::{Floor, Ruling, Tally};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
+use crate::restart::Carried;
 use crate::timeline::Anchor;
 
 pub use self::sqlite::{OpenError, Opened, SqliteJournal};
@@ -36,8 +38,7 @@ pub struct Entry {
 }
 
 /// What was said, in the words of the wire.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Body {
     /// A judge's call.
     Tally {
@@ -69,19 +70,11 @@ pub enum Body {
         /// Joined, or lost.
         up: bool,
     },
-}
-
-impl Body {
-    /// Name of the kind, as written into the journal.
-    #[must_use]
-    pub fn kind(&self) -> &'static str {
-        match self {
-            Self::Tally { .. } => "tally",
-            Self::Ruling { .. } => "ruling",
-            Self::Floor { .. } => "floor",
-            Self::Link { .. } => "link",
-        }
-    }
+    /// The feed says that its machine was restarted while the heat was under way.
+    Reboot {
+        /// By what feed time was carried over.
+        carried: Carried,
+    },
 }
 
 /// A start of the feed, as the journal remembers it.
@@ -89,6 +82,9 @@ impl Body {
 pub struct Start {
     /// Where feed time went on.
     pub anchor: Anchor,
+    /// By what it was carried over; older feeds did not say.
+    #[serde(default)]
+    pub carried: Option<Carried>,
     /// SHA-256 of the competition file, in hexadecimal.
     pub competition: String,
     /// Version of the program.

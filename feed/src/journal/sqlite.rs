@@ -121,16 +121,19 @@ impl SqliteJournal {
         Ok((Self { connection }, opened))
     }
 
-    /// Writes down a start of the feed.
+    /// Writes down a start of the feed, with what it has to say itself, all or nothing.
     ///
     /// # Errors
     /// When it is not durable.
-    pub fn begin(&mut self, start: &Start) -> Result<(), WriteError> {
+    pub fn begin(&mut self, start: &Start, entries: &[Entry]) -> Result<(), WriteError> {
+        let disk = |error: rusqlite::Error| WriteError::Disk(error.to_string());
         let body = serde_json::to_string(start).map_err(|error| WriteError::Entry(error.to_string()))?;
-        self.connection
-            .execute("INSERT INTO start (body) VALUES (?1)", [body])
-            .map(|_| ())
-            .map_err(|error| WriteError::Disk(error.to_string()))
+        let transaction = self.connection.transaction().map_err(disk)?;
+        transaction.execute("INSERT INTO start (body) VALUES (?1)", [body]).map_err(disk)?;
+        for entry in entries {
+            insert(&transaction, entry)?;
+        }
+        transaction.commit().map_err(disk)
     }
 }
 
@@ -164,7 +167,7 @@ impl Journal for SqliteJournal {
 }
 
 fn insert(transaction: &Transaction<'_>, entry: &Entry) -> Result<(), WriteError> {
-    let body = serde_json::to_string(&entry.body).map_err(|error| WriteError::Entry(error.to_string()))?;
+    let body = entry.body.to_json().map_err(|error| WriteError::Entry(error.to_string()))?;
     let mut statement = transaction
         .prepare_cached(
             "INSERT INTO entry (at_ms, wall_ms, boot_ms, heat, device, kind, body)
@@ -218,7 +221,10 @@ fn prepare(connection: &mut Connection) -> rusqlite::Result<()> {
         transaction.execute_batch(TABLES)?;
         transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
     }
-    transaction.pragma_update(None, "user_version", FORMAT)?;
+    let format: i64 = transaction.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    if format != FORMAT {
+        transaction.pragma_update(None, "user_version", FORMAT)?;
+    }
     transaction.commit()
 }
 
@@ -235,13 +241,15 @@ fn read(file: &Path, connection: &Connection) -> Result<Opened, OpenError> {
         opened.last_start = Some(start);
     }
     let mut statement = connection
-        .prepare("SELECT seq, at_ms, wall_ms, boot_ms, heat, device, body FROM entry ORDER BY seq")
+        .prepare("SELECT seq, at_ms, wall_ms, boot_ms, heat, device, kind, body FROM entry ORDER BY seq")
         .map_err(told)?;
     let mut rows = statement.query([]).map_err(told)?;
     while let Some(row) = rows.next().map_err(told)? {
         let seq = row.get(0).map_err(told)?;
-        let body: String = row.get(6).map_err(told)?;
-        let body: Body = serde_json::from_str(&body).map_err(|error| damaged(seq, error.to_string()))?;
+        let text = |column| {
+            row.get_ref(column).map_err(told)?.as_str().map_err(|error| damaged(seq, error.to_string()))
+        };
+        let body = Body::from_json(text(6)?, text(7)?).map_err(|error| damaged(seq, error.to_string()))?;
         opened.entries.push(Entry {
             at_ms: row.get(1).map_err(told)?,
             wall_ms: row.get(2).map_err(told)?,

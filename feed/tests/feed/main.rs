@@ -12,4 +12,8 @@ mod http;
 mod messages;
 mod program;
 mod readers;
+mod reboot;
+mod recordings;
 mod restart;
+mod rulings;
+mod torn;

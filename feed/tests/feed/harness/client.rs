@@ -127,6 +127,15 @@ impl Client {
             .await
     }
 
+    /// The next snapshot: another heat, another run, or an athlete on another lane.
+    pub async fn snapshot_again(&mut self) -> Snapshot {
+        self.hear_until(|message| match message {
+            FeedMessage::Snapshot(snapshot) => Some(*snapshot),
+            _ => None,
+        })
+        .await
+    }
+
     pub async fn state(&mut self, state: State) -> Delta {
         loop {
             let delta = self.delta().await;

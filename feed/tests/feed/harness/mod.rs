@@ -6,10 +6,12 @@ mod program;
 
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Duration;
 
 use fivemark_feed::journal::{Journal, SqliteJournal};
-use fivemark_feed::run::{Broken, Config, Feed, beside};
+use fivemark_feed::machine::Machine;
+use fivemark_feed::run::{Config, Feed, RunError, beside};
 use fivemark_feed::shared::Patience;
 use fivemark_wire::from_client::{ClientMessage, Join, Role};
 use tokio::net::TcpStream;
@@ -44,7 +46,7 @@ pub struct TestFeed {
     pub address: SocketAddr,
     pub keys: toml::Table,
     stop: oneshot::Sender<()>,
-    task: tokio::task::JoinHandle<Result<(), Broken>>,
+    task: tokio::task::JoinHandle<Result<(), RunError>>,
     pub folder: tempfile::TempDir,
 }
 
@@ -55,12 +57,30 @@ impl TestFeed {
 
     pub fn start_with(
         change: impl FnOnce(&mut Config),
-        wrap: impl FnOnce(SqliteJournal) -> Box<dyn Journal>,
+        wrap: impl FnOnce(SqliteJournal) -> Box<dyn Journal> + Send + 'static,
     ) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let mut config = config(folder.path());
         change(&mut config);
         let feed = Feed::start(config.clone(), wrap).unwrap();
+        Self::running(feed, &config, folder)
+    }
+
+    /// A feed in a folder that is there already.
+    pub fn start_in(folder: tempfile::TempDir, change: impl FnOnce(&mut Config)) -> Self {
+        let mut config = config(folder.path());
+        change(&mut config);
+        let feed = Feed::start(config.clone(), |journal| Box::new(journal)).unwrap();
+        Self::running(feed, &config, folder)
+    }
+
+    /// A feed on a machine and a folder that outlive it.
+    pub fn start_on(machine: Arc<dyn Machine>, config: Config, folder: tempfile::TempDir) -> Self {
+        let feed = Feed::start_on(machine, config.clone(), |journal| Box::new(journal)).unwrap();
+        Self::running(feed, &config, folder)
+    }
+
+    fn running(feed: Feed, config: &Config, folder: tempfile::TempDir) -> Self {
         let address = feed.address();
         let (stop, stopped) = oneshot::channel();
         let task = tokio::spawn(feed.run_until(async {
