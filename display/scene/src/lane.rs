@@ -214,7 +214,7 @@ impl LaneMemory {
             self.look = target.look;
         }
         self.leads = target.leads;
-        self.follow_round(target, spans, now_us);
+        self.follow_round(target, now_us);
         self.head.head_for(target.head, now_us, spans.glide_us);
         self.row.follow(target.look.row(colors), spans, now_us);
         // A finish sweeps over the bar as it was, and then covers it.
@@ -228,7 +228,7 @@ impl LaneMemory {
 
     /// A round that is done: its bar runs out to the right while the next one begins at the left. A round that is
     /// taken back stands there again at once.
-    fn follow_round(&mut self, target: LaneTarget, spans: &Spans, now_us: i64) {
+    fn follow_round(&mut self, target: LaneTarget, now_us: i64) {
         if target.round == self.round {
             return;
         }
@@ -239,11 +239,12 @@ impl LaneMemory {
             self.head = Glide::at(target.head);
             return;
         }
-        // Rounds of a second would make the track flash: then the bar just starts anew.
-        if spans.place_us > 0 && self.wrap.has_rested(now_us, WRAP_REST_US) {
-            self.wrap_from = self.head.place(now_us);
-            self.wrap.start(now_us);
+        // Rounds of a moment would make the track flash: then the bar goes where it belongs by the shortest way.
+        if !self.wrap.has_rested(now_us, WRAP_REST_US) {
+            return;
         }
+        self.wrap_from = self.head.place(now_us);
+        self.wrap.start(now_us);
         self.head = Glide::at(0.0);
     }
 

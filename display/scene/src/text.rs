@@ -12,6 +12,8 @@ use fivemark_themes::{Face, FontFile, LoadedTheme};
 
 /// Texts kept before the cache is emptied: a board of 24 lanes has under 200 at a time.
 const MAX_KEPT: usize = 2048;
+/// Sizes of figures kept: a board has under ten, and one for each result that is too long for its column.
+const MAX_FIGURES: usize = 48;
 /// Height of a line box, in font sizes.
 const LINE: f32 = 1.25;
 
@@ -80,7 +82,8 @@ pub struct Fonts {
     kept: HashMap<(Style, u32), HashMap<Box<str>, Rc<ShapedText>>>,
     /// Texts that were too wide, as they fit: by what they had to fit.
     fits: HashMap<FitKey, HashMap<Box<str>, Rc<ShapedText>>>,
-    figures: HashMap<(Style, u32), Rc<FigureSet>>,
+    /// So few that looking through them is quicker than a hash.
+    figures: Vec<((Style, u32), Rc<FigureSet>)>,
     kept_count: usize,
     shaped: u64,
 }
@@ -128,7 +131,7 @@ impl Fonts {
             faces,
             kept: HashMap::new(),
             fits: HashMap::new(),
-            figures: HashMap::new(),
+            figures: Vec::new(),
             kept_count: 0,
             shaped: 0,
         }
@@ -195,8 +198,11 @@ impl Fonts {
     /// Figures of a style and size, shaped one by one.
     pub(crate) fn figures(&mut self, style: Style, cap_height: f32) -> Rc<FigureSet> {
         let key = (style, quarters(cap_height));
-        if let Some(set) = self.figures.get(&key) {
+        if let Some((_, set)) = self.figures.iter().find(|(of, _)| *of == key) {
             return Rc::clone(set);
+        }
+        if self.figures.len() >= MAX_FIGURES {
+            self.figures.clear();
         }
         let mut set = FigureSet { shaped: Default::default(), digit_width: 0.0 };
         for (character, slot) in FIGURES.chars().zip(&mut set.shaped) {
@@ -204,7 +210,7 @@ impl Fonts {
         }
         set.digit_width = set.shaped[..10].iter().flatten().map(|digit| digit.width).fold(0.0, f32::max);
         let set = Rc::new(set);
-        self.figures.insert(key, Rc::clone(&set));
+        self.figures.push((key, Rc::clone(&set)));
         set
     }
 

@@ -65,12 +65,14 @@ fn heat(seed: u64) -> (View, i64) {
     if seed % 3 == 2 { sample::random_open(seed) } else { sample::random(seed) }
 }
 
-/// Boards of random heats in every size.
+/// Boards of random heats in every size, dark and light.
 fn boards() -> impl Iterator<Item = (u64, [u32; 2], Board)> {
     (0..150u64).map(|seed| {
         let size = SIZES[usize::try_from(seed % 6).unwrap_or(0)];
         let (view, feed_ms) = heat(seed);
-        let mut board = board(size, Motion::Full);
+        let theme = if seed / 6 % 2 == 0 { "dark" } else { "light" };
+        let theme = Rc::new(fivemark_themes::find(theme).expect("the bundled theme passes"));
+        let mut board = Board::new(theme, size, Motion::Full);
         board.frame(Some(&view), Link::Live, times(feed_ms, 0));
         (seed, size, board)
     })

@@ -1,8 +1,8 @@
 //! When a picture changes, what moves in between, and when it rests.
 
-use fivemark_themes::{Color, contrast};
+use fivemark_themes::{Color, contrast, flash};
 use fivemark_wire::from_feed::Delta;
-use fivemark_wire::view::{Clock, State, Status};
+use fivemark_wire::view::{Clock, Scoring, State, Status};
 
 use super::super::*;
 use super::{board, boards, heat, is, lane_of, texts, times};
@@ -200,4 +200,75 @@ fn another_heat_or_run_begins_at_rest() {
     }
     board.frame(Some(&view), Link::Live, times(462_300, 1_000));
     assert!(board.next_change_us() > Some(1_000), "nothing glides back from the run before");
+}
+
+/// WCAG 2.2, 2.3.1: a call that is tapped and taken back again and again, quicker than any judge could, makes neither
+/// a row nor a bar nor a badge flash more than three times in a second; nor do rounds of one tap.
+#[test]
+fn nothing_flashes_however_quickly_calls_are_taken_back() {
+    let course = sample::course(sample::PARTS, 5);
+    let units = course.units;
+    let to_and_fro = [
+        [(units - 6, Status::Racing), (units - 5, Status::Racing)],
+        [(units - 1, Status::Racing), (units, Status::Finished)],
+        [(units, Status::Finished), (units - 30, Status::Capped)],
+    ];
+    for name in fivemark_themes::names() {
+        for pair in to_and_fro {
+            for period_ms in [40, 90, 170, 230] {
+                let theme = Rc::new(fivemark_themes::find(name).unwrap());
+                let mut board = Board::new(theme, [1280, 720], Motion::Reduced);
+                let lists = frames(&mut board, period_ms, |step| {
+                    let lanes = [pair[step % 2], (10, Status::Racing)];
+                    View::new(sample::snapshot(course.clone(), &lanes, State::Running, CLOCK))
+                });
+                for kind in [Kind::Row, Kind::CellFill, Kind::Badge] {
+                    let levels: Vec<_> = lists.iter().filter_map(|list| level(list, kind)).collect();
+                    let most = flash::most_transitions(&levels, 100);
+                    assert!(most <= 6, "{name}: {kind:?} of {pair:?} every {period_ms} ms: {most}");
+                }
+            }
+        }
+    }
+}
+
+const CLOCK: Clock = Clock::Running { zero_at_ms: 0 };
+
+/// Three seconds at a hundred frames a second; the view changes every `period_ms`.
+fn frames(board: &mut Board, period_ms: i64, view: impl Fn(usize) -> View) -> Vec<DrawList> {
+    let at = |frame: i64| {
+        let view = view(usize::try_from(frame * 10 / period_ms).unwrap());
+        board.frame(Some(&view), Link::Live, times(462_300, frame * 10_000)).clone()
+    };
+    (0..300).map(at).collect()
+}
+
+/// Luminance of the first box of a kind on the first lane.
+fn level(list: &DrawList, kind: Kind) -> Option<f64> {
+    list.items.iter().filter(|item| is(item, kind) && lane_of(item) == 1).find_map(|item| match &item.shape {
+        Shape::Box(shape) => Some(contrast::luminance(Color(shape.fill_bottom.0))),
+        _ => None,
+    })
+}
+
+#[test]
+fn rounds_of_one_tap_never_make_the_track_flash() {
+    let mut board = board([1280, 720], Motion::Full);
+    let lists = frames(&mut board, 60, |step| {
+        let lanes = [(u32::try_from(step).unwrap() + 1, 223, Status::Racing)];
+        View::new(sample::open_heat(Scoring::AmrapTotal, &lanes, State::Running, CLOCK))
+    });
+    // Whether the middle of the track is full: each time that it empties and fills is a flash.
+    let full = |list: &DrawList| {
+        let middle = 1280.0 * 0.45;
+        list.items.iter().any(|item| match &item.shape {
+            Shape::Box(shape) if is(item, Kind::CellFill) || is(item, Kind::Wrap) => {
+                (shape.rect.x..shape.rect.x + shape.rect.w).contains(&middle)
+            }
+            _ => false,
+        })
+    };
+    let levels: Vec<_> = lists.iter().map(|list| if full(list) { 1.0 } else { 0.0 }).collect();
+    let most = flash::most_transitions(&levels, 100);
+    assert!(most <= 6, "{most} transitions in a second");
 }
