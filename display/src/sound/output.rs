@@ -38,6 +38,7 @@ impl Output {
     /// # Errors
     /// There is none, or it does not play.
     pub fn open(clock: MonoClock, failed: impl Fn(String) + Send + 'static) -> Result<Self, OutputError> {
+        hush();
         let device = cpal::default_host().default_output_device().ok_or(OutputError::NoDevice)?;
         let name = device.description().map_or_else(|_| "default".to_owned(), |about| about.to_string());
         let silent =
@@ -72,6 +73,18 @@ impl Output {
         *self.scores.lock().unwrap_or_else(PoisonError::into_inner) = Some(score);
     }
 }
+
+/// Keeps ALSA from writing its own account of what fails to the standard error, many lines at every try; what matters
+/// of it comes back as an error.
+#[cfg(target_os = "linux")]
+fn hush() {
+    if let Err(error) = alsa::Output::local_error_handler() {
+        tracing::debug!(%error, "ALSA writes its own messages");
+    }
+}
+
+#[cfg(not(target_os = "linux"))]
+fn hush() {}
 
 /// What the device's thread has.
 struct Filling {

@@ -195,5 +195,6 @@ fn a_machine_without_a_sound_device_is_told_once_and_shows_the_board() {
     let log = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{log}");
     assert_eq!(log.matches("the board goes on without sound").count(), 1, "{log}");
+    assert!(!log.contains("ALSA lib"), "the library below keeps quiet: {log}");
     assert!(pictures.join("08-provisional.png").exists());
 }
