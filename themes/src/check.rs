@@ -57,6 +57,7 @@ pub const TEXTS: &[(Role, Role)] = &[
 pub const SHAPES: &[(Role, Role)] = &[
     (track_edge, row),
     (block, row),
+    (block, row_last_five),
     (block, row_capped),
     (block, row_finished),
     (racing, track),

@@ -289,6 +289,10 @@ pub(crate) fn random(seed: u64) -> (View, i64) {
 fn vary(rng: &mut ChaCha8Rng, snapshot: &mut Snapshot) {
     for count in &mut snapshot.lanes {
         count.ruled = rng.random_bool(0.1);
+        // The mark at the end of a part.
+        if count.status == Status::Racing && count.score > 0 && rng.random_bool(0.15) {
+            count.to_go = Some(count.to_go.unwrap_or(3));
+        }
         count.tie_break_ms = rng.random_bool(0.3).then_some(252_300);
         if let Some(result) = &mut count.result {
             result.penalty_ms = rng.random_bool(0.1).then_some(10_000);

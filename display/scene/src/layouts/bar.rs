@@ -170,7 +170,9 @@ fn cell_box(
     let capped = row.look == Look::Capped;
     if share < 1.0 {
         let mut shape = unfilled(paint, row.m, rect, radius);
-        if capped || row.look == Look::Finished && row.open {
+        if row.look == Look::LastFive {
+            shape = outlined(rect, radius, paint.colors.last_five, row.m);
+        } else if capped || row.look == Look::Finished && row.open {
             // On a tinted row a grey part would not stand out enough: an outline does.
             shape = outlined(rect, radius, paint.colors.block, row.m);
         }
@@ -244,6 +246,8 @@ fn blocks(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &Tra
         let turned = finish.is_none_or(|share| share > 0.40 + 0.06 * f32::from(block));
         let (outline, fill) = match row.look {
             Look::Finished if turned => (colors.finished, colors.finished),
+            // The mark at the end of an earlier part is not yet about these.
+            Look::LastFive if head < 1.0 => (colors.block, colors.last_five),
             Look::LastFive | Look::Finished => (colors.last_five, colors.last_five),
             Look::Capped => (colors.block, colors.capped),
             _ => (colors.block, colors.text_dim),
