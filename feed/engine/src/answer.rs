@@ -4,8 +4,10 @@
 use thiserror::Error;
 
 use crate::ids::{Epoch, LaneNo};
-use crate::time::HeatMs;
+use crate::official::{seconds_text, time_text};
+use crate::time::{HeatMs, SpanMs};
 use crate::view::State;
+use crate::workout::Resolution;
 
 /// The answer to a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -130,7 +132,11 @@ pub enum Refused {
         units: u32,
     },
     /// The time lies outside the heat so far.
-    #[error("A finish lies between {earliest_ms} and {latest_ms} ms here. Give a time within that.")]
+    #[error(
+        "A finish lies between {} and {} here. Give a time within that.",
+        to_hundredths(*earliest_ms),
+        to_hundredths(*latest_ms)
+    )]
     TimeOutOfRange {
         /// The earliest time that fits, in milliseconds.
         earliest_ms: i64,
@@ -154,7 +160,11 @@ pub enum Refused {
         units: u32,
     },
     /// A credit of nothing, too large to be meant, or one taken back that was not given.
-    #[error("Lane {} has {credited_ms} ms credited. Give at most a day in all, and take back no more.", .lane.0)]
+    #[error(
+        "Lane {} has {} credited. Give at most a day in all, and take back no more.",
+        .lane.0,
+        seconds_text(SpanMs(*credited_ms))
+    )]
     CreditOutOfRange {
         /// The lane.
         lane: LaneNo,
@@ -240,4 +250,8 @@ pub enum Event {
     RunChanged,
     /// An athlete stands in another lane: who is where, and the division and workout of both lanes.
     EntriesChanged,
+}
+
+fn to_hundredths(ms: i64) -> String {
+    time_text(SpanMs(ms), Resolution::Hundredth)
 }

@@ -163,7 +163,7 @@ pub enum StatusRuling {
     Disqualified,
     /// Under review: shown as provisional.
     UnderReview,
-    /// Back to what the calls say.
+    /// Back to what the calls say, those included that were made in the meantime.
     Reinstated,
 }
 
@@ -182,7 +182,7 @@ pub enum Floor {
     /// Held → countdown of the resume → running on.
     Resume,
     /// Countdown, running or held → cancelled: the run scores nothing. While one lane runs again alone, its earlier
-    /// result stands again, and the heat is provisional as it was.
+    /// result stands again, and the heat is as it was before; that goes from on deck, too.
     Cancel,
     /// Running → time called, before the cap.
     CallTime,

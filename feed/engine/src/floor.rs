@@ -97,6 +97,7 @@ impl Heat {
                 // A lane that runs again alone and started after its heat is on the heat's clock from its start on.
                 self.count_down(at, self.lone_lane().map_or(SpanMs(0), |lane| lane.own.start));
             }
+            (Floor::Cancel, Phase::OnDeck) if self.cancel_alone(at) => {}
             (Floor::Recall, Phase::Countdown { .. } | Phase::Running) => self.run_again()?,
             (Floor::Hold, Phase::Countdown { elapsed, .. }) => self.phase = Phase::Held { elapsed },
             (Floor::Hold, Phase::Running) => self.hold(at, elapsed)?,

@@ -5,7 +5,7 @@ use crate::answer::{Event, NotCounted, Outcome, Refused};
 use crate::assemble::{compile_all, place_lanes};
 use crate::bounds::MAX_NAME_BYTES;
 use crate::clock::RunClock;
-use crate::command::{Call, Command, Link, RulingKind, Tally};
+use crate::command::{Call, Command, Link, RulingKind, StatusRuling, Tally};
 use crate::course::Course;
 use crate::floor::Phase;
 use crate::ids::LaneNo;
@@ -190,25 +190,29 @@ impl Heat {
 
     /// Adds an entry to a lane's record.
     pub(crate) fn enter(&mut self, index: usize, entry: Entry, fixed: Option<NotCounted>) -> Verdict {
-        let credit = match &entry.said {
-            Said::Ruling(ruling) => match ruling.kind {
-                RulingKind::Credit(credit) => Some(credit),
-                _ => None,
-            },
-            Said::Tally(_) => None,
-        };
         let lane = &mut self.lanes[index];
-        if let Some(credit) = credit {
-            lane.own.credit.0 = lane.own.credit.0.saturating_add(credit.0);
+        let mut changes_the_past = false;
+        if let Said::Ruling(ruling) = &entry.said {
+            match ruling.kind {
+                RulingKind::Credit(credit) => {
+                    lane.own.credit.0 = lane.own.credit.0.saturating_add(credit.0);
+                    changes_the_past = true;
+                }
+                RulingKind::Status(StatusRuling::Reinstated) => {
+                    lane.reinstate();
+                    changes_the_past = true;
+                }
+                _ => {}
+            }
         }
         let verdict = lane.add(entry, fixed, ground(lane, &self.courses, &self.clocks, &self.rules));
-        if credit.is_some() {
+        if changes_the_past {
             self.recount(index);
         }
         verdict
     }
 
-    /// Works out a lane's record again, after the time in which its calls count changed.
+    /// Works out a lane's record again, after a change of what counts in it.
     pub(crate) fn recount(&mut self, index: usize) {
         let lane = &mut self.lanes[index];
         lane.recount(ground(lane, &self.courses, &self.clocks, &self.rules));

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::answer::NotCounted;
 use crate::bounds::MAX_ENTRIES_PER_LANE;
-use crate::command::Call;
+use crate::command::{Call, RulingKind};
 use crate::course::Course;
 use crate::ids::{DeviceId, LaneNo};
 use crate::order::Stage;
@@ -47,6 +47,8 @@ pub(crate) struct Lane {
     before: Vec<Work>,
     /// What it has done after all of them.
     now: Work,
+    /// Entries up to the last ruling that reinstated it: no status that they gave it holds.
+    reinstated: usize,
     /// Counts how often what it had done at some earlier point was worked out anew.
     history: u32,
     /// Phones of its judges that are on the line.
@@ -88,6 +90,7 @@ impl Lane {
             order: Vec::new(),
             before: Vec::new(),
             now: Work::default(),
+            reinstated: 0,
             history: 0,
             phones: BTreeSet::new(),
             phone_lost: false,
@@ -102,6 +105,7 @@ impl Lane {
         self.order.clear();
         self.before.clear();
         self.now = Work::default();
+        self.reinstated = 0;
         self.history = self.history.wrapping_add(1);
         std::mem::take(&mut self.record)
     }
@@ -154,7 +158,12 @@ impl Lane {
         self.entry(ix).verdict
     }
 
-    /// Works out the whole record again, after the clock's past changed.
+    /// The next entry takes back every status ruled so far, from the beginning: calls made in the meantime count.
+    pub(crate) fn reinstate(&mut self) {
+        self.reinstated = self.record.len();
+    }
+
+    /// Works out the whole record again, after a change of what counts in it.
     pub(crate) fn recount(&mut self, ground: Ground<'_>) {
         self.forget_takes(0);
         self.now = Work::default();
@@ -297,6 +306,11 @@ impl Lane {
         let (verdict, after) = match (&entry.said, note.taken_by, note.fixed) {
             (_, Some(by), _) => (Verdict::TakenBack { by: slot(by) }, work),
             (_, None, Some(fixed)) => (fixed, work),
+            (Said::Ruling(ruling), None, None)
+                if slot(ix) < self.reinstated && matches!(ruling.kind, RulingKind::Status(_)) =>
+            {
+                (Verdict::Ruled, Work { ruled: true, ..work })
+            }
             (Said::Ruling(ruling), None, None) => {
                 let mut after = work.after_ruling(&ruling.kind, entry.effective, place, ground);
                 if after.done != work.done {

@@ -103,10 +103,10 @@ impl Heat {
         let ends = self.ends();
         let stopped = self.runners().any(|lane| !lane.now().has_ended()) || self.runners().next().is_none();
         let early = !stopped || shown < ends;
-        if early {
-            self.clock_mut().call_time(at);
-        } else {
+        if stopped {
             self.clock_mut().run_out(at);
+        } else {
+            self.clock_mut().call_time(at);
         }
         self.phase = Phase::TimeCalled(Ended { at, shown, early });
     }

@@ -174,9 +174,9 @@ fn check_penalty(penalty: Penalty) -> Result<(), Refused> {
 fn says(kind: &RulingKind, rules: &ClockRules) -> String {
     let finish = |time| time_text(cut(time, rules.resolution, rules.rounding), rules.resolution);
     match kind {
-        RulingKind::SetCount { done, finish: None } => format!("set the count to {done} units"),
+        RulingKind::SetCount { done, finish: None } => format!("set the count to {}", units_text(*done)),
         RulingKind::SetCount { done, finish: Some(time) } => {
-            format!("set the count to {done} units, finished in {}", finish(*time))
+            format!("set the count to {}, finished in {}", units_text(*done), finish(*time))
         }
         RulingKind::FromPaper { done, finish: None } => {
             format!("went on from a paper count of {}", units_text(*done))

@@ -1,14 +1,14 @@
 //! Running again: the whole heat or one lane alone, after a false start, a cancelled run, or a decision of the head
 //! judge. A run that is over stays in the record and scores nothing. Also keeps what is said of the heat as a whole.
 
-use crate::answer::Refused;
+use crate::answer::{NotCounted, Refused};
 use crate::bounds::{MAX_REMARKS, MAX_RUNS};
 use crate::clock::RunClock;
 use crate::floor::Phase;
 use crate::heat::Heat;
 use crate::ids::LaneNo;
 use crate::lane::Lane;
-use crate::record::{PastLane, PastRun, Remark, RemarkKind};
+use crate::record::{Entry, PastLane, PastRun, Remark, RemarkKind, Said, Verdict};
 use crate::rulings::check_reason;
 use crate::time::HeatMs;
 
@@ -22,6 +22,8 @@ pub(crate) struct Alone {
     /// How the heat stood, and the run on its clock.
     phase: Phase,
     on_clock: u32,
+    /// The first run of it alone.
+    first_run: u32,
 }
 
 impl Heat {
@@ -70,8 +72,6 @@ impl Heat {
             self.put_away(index, run);
         }
         self.alone = None;
-        // The new run's clock starts after whatever put the earlier one in doubt.
-        self.doubted = false;
         self.begin(run);
         Ok(())
     }
@@ -85,7 +85,8 @@ impl Heat {
         let run = self.next_run()?;
         self.remark(at, RemarkKind::RerunLane(lane), reason)?;
         let earlier = Box::new(self.lanes[index].clone());
-        self.alone = Some(Alone { index, earlier, phase: self.phase, on_clock: self.on_clock });
+        let (phase, on_clock) = (self.phase, self.on_clock);
+        self.alone = Some(Alone { index, earlier, phase, on_clock, first_run: run });
         self.put_away(index, run);
         self.begin(run);
         Ok(())
@@ -94,7 +95,9 @@ impl Heat {
     /// Cancels the run of a lane that runs again alone: its earlier result stands again, and the heat is as it was.
     /// False if no lane does.
     pub(crate) fn cancel_alone(&mut self, at: HeatMs) -> bool {
-        let Some(Alone { index, earlier, phase, on_clock }) = self.alone.take() else { return false };
+        let Some(Alone { index, earlier, phase, on_clock, first_run }) = self.alone.take() else {
+            return false;
+        };
         self.put_away(index, earlier.run);
         let lane = &mut self.lanes[index];
         let no = lane.no;
@@ -102,20 +105,54 @@ impl Heat {
         let mut earlier = *earlier;
         lane.change_places(&mut earlier);
         for past in self.past.iter_mut().filter(|past| past.run == stands_again.0) {
-            past.lanes.retain(|lane| lane.lane != stands_again.1);
+            // Athletes who changed lanes may have run again from the same one; this one was put there last, before them.
+            if let Some(slot) = past.lanes.iter().position(|lane| lane.lane == stands_again.1) {
+                past.lanes.remove(slot);
+            }
         }
         self.past.retain(|past| !past.lanes.is_empty());
         (self.phase, self.on_clock) = (phase, on_clock);
+        self.take_late_calls(index, first_run);
         let (run, what, reason) = (self.latest_run(), RemarkKind::RerunCancelled(no), String::new());
         self.remarks.push(Remark { at, run, what, reason });
         self.screen.run_changed();
         true
     }
 
+    /// Gives a lane whose earlier run stands again the calls of that run that came in during the ones from `first_run`
+    /// on, when they belonged to another.
+    fn take_late_calls(&mut self, index: usize, first_run: u32) {
+        let stands = self.lanes[index].run;
+        let is_late = |entry: &mut Entry| {
+            let of = match &entry.said {
+                Said::Tally(tally) => Some(tally.run),
+                Said::Ruling(_) => None,
+            };
+            of == Some(stands) && entry.verdict == Verdict::NotCounted(NotCounted::WrongRun)
+        };
+        let mut late = Vec::new();
+        for past in self.past.iter_mut().filter(|past| past.run >= first_run) {
+            for lane in &mut past.lanes {
+                late.extend(lane.record.extract_if(.., is_late));
+            }
+        }
+        for mut entry in late {
+            if self.lanes[index].is_full() {
+                break;
+            }
+            entry.doubts.late = true;
+            self.enter(index, entry, None);
+        }
+    }
+
     /// The feed carried the clock over a reboot. Whether that puts results in doubt depends on how far the heat is.
     pub(crate) fn doubt_clock(&mut self, at: HeatMs, phase: Phase) -> Result<(), Refused> {
-        let timeless =
-            matches!(phase, Phase::LanesSet | Phase::OnDeck | Phase::Signed(_) | Phase::Cancelled { .. });
+        let timeless = match phase {
+            Phase::LanesSet | Phase::Signed(_) | Phase::Cancelled { .. } => true,
+            // While a lane is to run again alone, the others have their times.
+            Phase::OnDeck => self.alone.is_none(),
+            _ => false,
+        };
         if !timeless && !self.doubted {
             self.remark(at, RemarkKind::ClockDoubted, "the feed was restarted with its machine")?;
             self.doubted = true;
@@ -167,6 +204,8 @@ impl Heat {
 
     /// The run that starts afresh is on deck.
     fn begin(&mut self, run: u32) {
+        // A new run of the whole heat starts after whatever put the earlier one's clock in doubt.
+        self.doubted &= self.alone.is_some();
         self.clocks.push(RunClock::default());
         self.on_clock = run;
         self.phase = Phase::OnDeck;

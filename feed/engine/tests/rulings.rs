@@ -6,7 +6,7 @@ use fivemark_engine::command::{Call, Command, Floor, Penalty, Ruling, RulingKind
 use fivemark_engine::ids::LaneNo;
 use fivemark_engine::time::SpanMs;
 use fivemark_engine::workout::{CappedAs, FinishRule};
-use fivemark_engine::{Event, Outcome, Refused, State, Status};
+use fivemark_engine::{Event, NotCounted, Outcome, Refused, State, Status};
 use support::{GO, Rig, part, ruling, set_count, setup, status, time_penalty, unit_penalty, workout};
 
 /// Two lanes, ten squats. Lane 1 finished in 10.0 s, lane 2 has done 4.
@@ -39,6 +39,7 @@ fn each_ruling_reads_beside_what_it_replaces() {
     let move_finish = RulingKind::MoveFinish(SpanMs(9_450));
     check(2, set_count(6, None), ["set the count to 6 units", "4 of 10", "6 of 10"]);
     check(1, set_count(9, None), ["set the count to 9 units", "0:10.0", "9 of 10"]);
+    check(2, set_count(1, None), ["set the count to 1 unit", "4 of 10", "1 of 10"]);
     check(
         2,
         set_count(10, Some(19_990)),
@@ -198,4 +199,41 @@ fn a_cancelled_run_takes_no_rulings() {
     rig.floor(GO + 20_000, Floor::Cancel);
     let refused = rig.send(GO + 21_000, &ruling(1, time_penalty(1_000)));
     assert_eq!(refused, Outcome::Refused(Refused::HeatCancelled));
+}
+
+#[test]
+fn who_is_reinstated_has_what_was_done_in_the_meantime() {
+    // Lane 2 has 4 and is disqualified at 20.0; it works on under protest, and lane 3 is at work.
+    let plan = setup(workout(vec![part(0, 10)]), 3);
+    let mut rig = Rig::started(plan.clone());
+    rig.goods(2, 2_000, 2_000, 4);
+    rig.goods(3, 9_000, 1_000, 1);
+    rig.ruled(20_000, 2, status(StatusRuling::Disqualified));
+    for at in [22_000, 24_000, 26_000] {
+        let called = rig.say(2, at, Call::Good);
+        assert_eq!(called, Outcome::NotCounted { why: NotCounted::LaneEnded, done: 4 });
+    }
+    assert_eq!(rig.say(2, 27_000, Call::Undo), Outcome::NotCounted { why: NotCounted::LaneEnded, done: 4 });
+    rig.ruled(28_000, 2, status(StatusRuling::UnderReview));
+    rig.ruled(29_000, 2, unit_penalty(1));
+    rig.ruled(30_000, 2, status(StatusRuling::Reinstated));
+    // Three more, of which the judge took one back, and one taken off.
+    assert_eq!((rig.lane(2).status, rig.lane(2).done, rig.lane(2).score), (Status::Racing, 6, 5));
+    // Disqualified once more, it works on in vain.
+    rig.ruled(31_000, 2, status(StatusRuling::Disqualified));
+    let called = rig.say(2, 32_000, Call::Good);
+    assert_eq!(called, Outcome::NotCounted { why: NotCounted::LaneEnded, done: 6 });
+    assert_eq!((rig.text(2), rig.standing(2).place), ("DQ".into(), 0));
+    rig.replays(plan);
+}
+
+#[test]
+fn limits_are_told_in_the_units_that_people_use() {
+    let time = Refused::TimeOutOfRange { earliest_ms: 30_000, latest_ms: 425_019 };
+    assert_eq!(time.to_string(), "A finish lies between 0:30.00 and 7:05.01 here. Give a time within that.");
+    let credit = Refused::CreditOutOfRange { lane: LaneNo(2), credited_ms: 1_500 };
+    assert_eq!(
+        credit.to_string(),
+        "Lane 2 has 1.5 s credited. Give at most a day in all, and take back no more."
+    );
 }

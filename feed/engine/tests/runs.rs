@@ -281,13 +281,26 @@ fn a_clock_that_measures_nothing_is_not_doubted() {
     let mut rig = Rig::new(plan());
     rig.floor(1_000, Floor::DoubtClock);
     assert!(!rig.heat.state().clock_in_doubt);
-    // A whole new run starts on a clock that nobody doubts.
-    let mut rig = Rig::started(plan());
-    rig.floor(GO + 1_000, Floor::DoubtClock);
-    rig.floor(GO + 2_000, rerun());
-    assert!(!rig.heat.state().clock_in_doubt);
+    // A whole new run starts on a clock that nobody doubts, however it comes about.
+    for again in [&[rerun()][..], &[Floor::Recall], &[Floor::Cancel, Floor::OnDeck]] {
+        let mut rig = Rig::started(plan());
+        rig.floor(GO + 1_000, Floor::DoubtClock);
+        again.iter().for_each(|command| rig.floor(GO + 2_000, command.clone()));
+        assert_eq!((rig.state(), rig.heat.state().clock_in_doubt), (State::OnDeck, false), "{again:?}");
+    }
     let mut rig = provisional();
     rig.floor(GO + 64_000, Floor::Sign);
     rig.floor(GO + 65_000, Floor::DoubtClock);
     assert!(!rig.heat.state().clock_in_doubt);
+}
+
+#[test]
+fn a_clock_that_timed_the_others_is_doubted_while_a_lane_runs_again() {
+    let mut rig = provisional();
+    rig.floor(GO + 70_000, rerun_lane(3));
+    rig.floor(GO + 71_000, Floor::DoubtClock);
+    rig.start_again(GO + 80_000);
+    // A recall of the lane alone leaves the doubt about the others.
+    rig.floor(GO + 91_000, Floor::Recall);
+    assert!(rig.heat.state().clock_in_doubt);
 }

@@ -211,3 +211,27 @@ fn a_start_lies_within_the_heat() {
     check(CapOn::LaneTime, -1, 86_400_000);
     check(CapOn::LaneTime, i64::MAX, 86_400_000);
 }
+
+#[test]
+fn a_credit_lets_calls_count_though_a_lane_with_more_time_had_finished() {
+    // Cap 98.0 s. Lane 2 needs 20.0 s of its own time; lane 1 is stopped at 98.0 with 9, and that calls time.
+    #[track_caller]
+    fn check(start: i64) {
+        let mut plan = plan(OrderBy::LaneTime, CapOn::LaneTime, 98_000);
+        plan.lanes[1].start = SpanMs(start);
+        plan.lanes[2].occupied = false;
+        let mut rig = Rig::started(plan.clone());
+        rig.play([goods(1, 10_000, 10_000, 9), goods(2, start + 2_000, 2_000, 10)].concat());
+        rig.pass(GO + 98_000);
+        assert_eq!((rig.state(), rig.text(1)), (State::TimeCalled, "9 of 10".into()));
+        let late = rig.say(1, 99_000, Call::Good);
+        assert_eq!(late, Outcome::NotCounted { why: NotCounted::AfterCap, done: 9 });
+        // 3 s to 101.0: the tenth, at 99.0, counts. 99.0 - 3 = 96.0.
+        rig.ruled(100_000, 1, RulingKind::Credit(SpanMs(3_000)));
+        assert_eq!((rig.text(1), rig.text(2)), ("1:36.0".into(), "0:20.0".into()));
+        rig.replays(plan);
+    }
+    // Lane 2 might have worked until 98.0, or until 128.0.
+    check(0);
+    check(30_000);
+}
