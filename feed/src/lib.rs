@@ -16,6 +16,7 @@ pub mod machine;
 pub mod metrics;
 mod opening;
 pub mod picture;
+pub mod replay;
 pub mod restart;
 pub mod run;
 pub mod shared;

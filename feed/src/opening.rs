@@ -8,7 +8,8 @@ use tokio::sync::mpsc;
 
 use crate::actor::{Actor, Changes, Heats, Input};
 use crate::competition::Competition;
-use crate::journal::{Body, Entry, Journal, JournalWriter, Opened, SqliteJournal, Start};
+use crate::journal::{Body, Entry, Journal, JournalWriter, SqliteJournal, Start};
+use crate::replay::Replayed;
 use crate::restart::{Carried, LastSeen, Plan};
 use crate::run::StartError;
 use crate::shared::Shared;
@@ -18,29 +19,21 @@ use crate::timeline::Anchor;
 pub(crate) struct Opening {
     journal: SqliteJournal,
     heats: Heats,
+    last_start: Option<Start>,
     last: Option<LastSeen>,
     competition: String,
     shared: Arc<Shared>,
 }
 
 impl Opening {
-    pub(crate) fn new(
-        journal: SqliteJournal,
-        heats: Heats,
-        opened: &Opened,
-        competition: &Competition,
-        shared: Arc<Shared>,
-    ) -> Self {
-        let last = opened.entries.last();
-        let last = last.map(|entry| LastSeen { at_ms: entry.at_ms, wall_ms: entry.wall_ms });
-        Self { journal, heats, last, competition: competition.digest.clone(), shared }
+    pub(crate) fn new(replayed: Replayed, competition: &Competition, shared: Arc<Shared>) -> Self {
+        let Replayed { journal, heats, last_start, last, .. } = replayed;
+        Self { journal, heats, last_start, last, competition: competition.digest.clone(), shared }
     }
 
     /// Sets the clock going, unless pages have to be asked; then gives what the wall clock would have it be.
-    pub(crate) fn begin_if_known(
-        &mut self,
-        last_start: Option<&Start>,
-    ) -> Result<Option<Anchor>, StartError> {
+    pub(crate) fn begin_if_known(&mut self) -> Result<Option<Anchor>, StartError> {
+        let last_start = self.last_start.as_ref();
         if last_start.is_some_and(|start| start.competition != self.competition) {
             tracing::warn!("the competition file is not the one that this journal was last used with");
         }

@@ -13,13 +13,14 @@ use tokio::task::JoinHandle;
 
 use crate::access::Access;
 use crate::access_file::{self, AccessError};
-use crate::actor::{Changes, Heats, Input, MAX_INPUTS, OpenHeatError};
+use crate::actor::{Input, MAX_INPUTS, OpenHeatError};
 use crate::competition::{self, Competition, LoadError};
 use crate::http;
 use crate::hub::Hub;
-use crate::journal::{Journal, OpenError, Opened, SqliteJournal, WriteError};
+use crate::journal::{Journal, SqliteJournal, WriteError};
 use crate::machine::{Machine, ThisMachine};
 use crate::opening::Opening;
+use crate::replay::{ReplayError, replay};
 use crate::shared::{Patience, Shared};
 use crate::timeline::FeedClock;
 
@@ -56,7 +57,7 @@ pub enum StartError {
     Access(#[from] AccessError),
     /// The journal.
     #[error(transparent)]
-    Journal(#[from] OpenError),
+    Journal(#[from] ReplayError),
     /// The journal's first entry.
     #[error("cannot begin: {0}; check the free space and the permissions beside the journal")]
     Begin(WriteError),
@@ -140,13 +141,13 @@ impl Feed {
         // The address first: a port in use should not leave files behind.
         let listener = listen(config.listen)?;
         let address = listener.local_addr().unwrap_or(config.listen);
-        let (journal, opened) = SqliteJournal::open(&config.journal)?;
+        let replayed = replay(&config.journal, Arc::clone(&competition))?;
         let access_file = config.access.clone().unwrap_or_else(|| beside(&config.journal));
         let keys = access_file::load_or_make(&access_file, &lanes(&competition))?;
         let access = Access::new(&keys, config.spectators.unwrap_or(address.ip().is_loopback()));
 
-        let heats = rebuild(Arc::clone(&competition), &opened)?;
-        tracing::info!(entries = opened.entries.len(), heat = heats.on_floor(), "the record is read");
+        let heats = &replayed.heats;
+        tracing::info!(entries = replayed.entries, heat = heats.on_floor(), "the record is read");
         let picture = heats.picture(true).ok_or_else(|| OpenHeatError {
             number: heats.on_floor(),
             says: "the competition has no such heat".to_owned(),
@@ -155,8 +156,8 @@ impl Feed {
         let hub = Hub::new(picture, clock.clone());
         let (inputs, receiver) = mpsc::channel(MAX_INPUTS);
         let shared = Arc::new(Shared::new(clock, access, hub, config.patience, stream_name()?, inputs));
-        let mut opening = Opening::new(journal, heats, &opened, &competition, Arc::clone(&shared));
-        let ask = opening.begin_if_known(opened.last_start.as_ref())?;
+        let mut opening = Opening::new(replayed, &competition, Arc::clone(&shared));
+        let ask = opening.begin_if_known()?;
         let actor = tokio::spawn(async move {
             if let Some(by_wall) = ask {
                 opening.ask_pages(by_wall).await?;
@@ -238,17 +239,6 @@ fn lanes(competition: &Competition) -> Vec<u8> {
     lanes.sort_unstable();
     lanes.dedup();
     lanes
-}
-
-/// The heats as the record tells them.
-fn rebuild(competition: Arc<Competition>, opened: &Opened) -> Result<Heats, StartError> {
-    let mut heats = Heats::new(competition)?;
-    let mut changes = Changes::default();
-    for entry in &opened.entries {
-        heats.apply(entry, &mut changes);
-        changes = Changes::default();
-    }
-    Ok(heats)
 }
 
 fn stream_name() -> Result<String, StartError> {

@@ -277,7 +277,7 @@ impl Actor {
         self.publish(changes, None);
         for (entry, answer, from) in answers {
             notes::note(&self.shared.metrics, &entry, &answer);
-            from.answer(Answer::Message(answer));
+            from.answer(Answer::Message(Box::new(answer)));
         }
         if self.heats.on_floor() != floor_before {
             tracing::info!(heat = self.heats.on_floor(), "another heat is on the floor");
@@ -354,7 +354,7 @@ impl Actor {
         );
         let answer = FeedMessage::Refusal(Refusal { of: notes::subject(&entry.body), why });
         notes::note(&self.shared.metrics, entry, &answer);
-        to.answer(Answer::Message(answer));
+        to.answer(Answer::Message(Box::new(answer)));
     }
 }
 

@@ -20,8 +20,8 @@ pub enum End {
 /// Something to say to one client.
 #[derive(Clone, Debug)]
 pub enum Answer {
-    /// A message.
-    Message(FeedMessage),
+    /// A message. Boxed: a queue holds room for dozens of answers for each of a thousand clients.
+    Message(Box<FeedMessage>),
     /// A clock exchange, stamped once more when it leaves.
     Clock {
         /// The client's stamp.

@@ -84,7 +84,7 @@ impl<'a> Reader<'a> {
         self.strikes += 1;
         self.shared.metrics.refused(why.code);
         tracing::info!(role = ?self.joined.role, device = self.joined.device, code = ?why.code, "refused");
-        self.handle.answer(Answer::Message(refusal(of, why)));
+        self.handle.answer(Answer::Message(Box::new(refusal(of, why))));
     }
 
     async fn message(&mut self, text: &str) -> Result<(), (Subject, Reason)> {

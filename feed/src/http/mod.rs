@@ -22,8 +22,11 @@ use crate::client;
 use crate::metrics;
 use crate::shared::Shared;
 
-/// Buffers of one socket, in bytes: the library's own default costs 128 KiB for each of a thousand spectators.
-const SOCKET_BUFFER: usize = 4 * 1024;
+/// Buffers of one socket, in bytes: the library's own defaults cost 128 KiB for each of a thousand spectators. What
+/// comes in is mostly tallies of a few hundred bytes.
+const READ_BUFFER: usize = 1024;
+/// What goes out: several deltas at once.
+const WRITE_BUFFER: usize = 4 * 1024;
 /// What a page of the feed may load: nothing from elsewhere, and it may not be framed.
 const PAGE_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; connect-src 'self'; frame-ancestors 'none'; base-uri 'none'";
 
@@ -61,8 +64,8 @@ async fn socket(
             .into_response();
     };
     upgrade
-        .read_buffer_size(SOCKET_BUFFER)
-        .write_buffer_size(SOCKET_BUFFER)
+        .read_buffer_size(READ_BUFFER)
+        .write_buffer_size(WRITE_BUFFER)
         .max_message_size(MAX_OTHER_MESSAGE)
         .max_frame_size(MAX_OTHER_MESSAGE)
         .on_upgrade(move |socket| async move {

@@ -101,6 +101,16 @@ impl SqliteJournal {
     /// # Errors
     /// See [`OpenError`].
     pub fn open(file: &Path) -> Result<(Self, Opened), OpenError> {
+        let mut entries = Vec::new();
+        let (journal, last_start) = Self::open_each(file, |entry| entries.push(entry))?;
+        Ok((journal, Opened { last_start, entries }))
+    }
+
+    /// The same, handing each entry over in order as it is read; gives the last start before this one.
+    ///
+    /// # Errors
+    /// See [`OpenError`]; what was handed over before is of no use then.
+    pub fn open_each(file: &Path, each: impl FnMut(Entry)) -> Result<(Self, Option<Start>), OpenError> {
         let told = |error: rusqlite::Error| told(file, &error);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_CREATE
@@ -117,8 +127,9 @@ impl SqliteJournal {
             .map_err(told)?;
         connection.pragma_update(None, "synchronous", "FULL").map_err(told)?;
         prepare(&mut connection).map_err(told)?;
-        let opened = read(file, &connection)?;
-        Ok((Self { connection }, opened))
+        let last_start = read_start(file, &connection)?;
+        read_entries(file, &connection, each)?;
+        Ok((Self { connection }, last_start))
     }
 
     /// Writes down a start of the feed, with what it has to say itself, all or nothing.
@@ -228,18 +239,24 @@ fn prepare(connection: &mut Connection) -> rusqlite::Result<()> {
     transaction.commit()
 }
 
-fn read(file: &Path, connection: &Connection) -> Result<Opened, OpenError> {
+fn read_start(file: &Path, connection: &Connection) -> Result<Option<Start>, OpenError> {
+    let told = |error: rusqlite::Error| told(file, &error);
+    let mut statement =
+        connection.prepare("SELECT body FROM start ORDER BY number DESC LIMIT 1").map_err(told)?;
+    let mut rows = statement.query([]).map_err(told)?;
+    let Some(row) = rows.next().map_err(told)? else { return Ok(None) };
+    let body: String = row.get(0).map_err(told)?;
+    let start = serde_json::from_str(&body).map_err(|error| OpenError::Damaged {
+        file: file.to_owned(),
+        seq: 0,
+        says: error.to_string(),
+    })?;
+    Ok(Some(start))
+}
+
+fn read_entries(file: &Path, connection: &Connection, mut each: impl FnMut(Entry)) -> Result<(), OpenError> {
     let told = |error: rusqlite::Error| told(file, &error);
     let damaged = |seq, says| OpenError::Damaged { file: file.to_owned(), seq, says };
-    let mut opened = Opened::default();
-    let mut starts =
-        connection.prepare("SELECT number, body FROM start ORDER BY number DESC LIMIT 1").map_err(told)?;
-    let mut rows = starts.query([]).map_err(told)?;
-    if let Some(row) = rows.next().map_err(told)? {
-        let body: String = row.get(1).map_err(told)?;
-        let start = serde_json::from_str(&body).map_err(|error| damaged(0, error.to_string()))?;
-        opened.last_start = Some(start);
-    }
     let mut statement = connection
         .prepare("SELECT seq, at_ms, wall_ms, boot_ms, heat, device, kind, body FROM entry ORDER BY seq")
         .map_err(told)?;
@@ -250,16 +267,16 @@ fn read(file: &Path, connection: &Connection) -> Result<Opened, OpenError> {
             row.get_ref(column).map_err(told)?.as_str().map_err(|error| damaged(seq, error.to_string()))
         };
         let body = Body::from_json(text(6)?, text(7)?).map_err(|error| damaged(seq, error.to_string()))?;
-        opened.entries.push(Entry {
+        each(Entry {
             at_ms: row.get(1).map_err(told)?,
             wall_ms: row.get(2).map_err(told)?,
             boot_ms: row.get(3).map_err(told)?,
             heat: row.get(4).map_err(told)?,
-            device: row.get(5).map_err(told)?,
+            device: text(5)?.to_owned(),
             body,
         });
     }
-    Ok(opened)
+    Ok(())
 }
 
 /// What SQLite says, in words for people.
