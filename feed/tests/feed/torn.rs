@@ -1,4 +1,4 @@
-//! Journals that were cut short. SQLite in its write-ahead mode keeps a commit in the log beside the file until it is
+//! Journals that were cut short, or written by an older feed. SQLite in its write-ahead mode keeps a commit in the log beside the file until it is
 //! taken in: a log that is cut loses whole commits from its end and never half of one, and nothing that was
 //! acknowledged while the disk kept its word is in the part that a crash can cut. A main file that is cut has lost
 //! pages, and is refused.
@@ -90,4 +90,28 @@ fn a_file_that_is_cut_is_refused_or_whole() {
             assert_eq!(opened.entries.len(), usize::try_from(ENTRIES).unwrap(), "cut at {cut} of {main}");
         }
     }
+}
+
+#[test]
+fn a_journal_of_an_older_feed_is_read_and_then_closed_to_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("record.journal");
+    let (mut journal, _) = SqliteJournal::open(&file).unwrap();
+    let entries: Vec<Entry> = (1..=9).map(entry).collect();
+    journal.append(&entries).unwrap();
+    journal.close();
+    drop(journal);
+    // As the first format had it: the kind stands in the body as well.
+    let older = rusqlite::Connection::open(&file).unwrap();
+    let changed = older.execute("UPDATE entry SET body = json_insert(body, '$.kind', kind)", []).unwrap();
+    assert_eq!(changed, entries.len());
+    older.pragma_update(None, "user_version", 1).unwrap();
+    drop(older);
+
+    let (journal, opened) = SqliteJournal::open(&file).unwrap();
+    assert_eq!(opened.entries, entries);
+    drop(journal);
+    let taken_on = rusqlite::Connection::open(&file).unwrap();
+    let format: i64 = taken_on.pragma_query_value(None, "user_version", |row| row.get(0)).unwrap();
+    assert_eq!(format, 2, "an older feed would not understand what this one adds, and is told so");
 }
