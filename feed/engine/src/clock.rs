@@ -29,7 +29,7 @@ enum End {
     Held(HeatMs),
     /// By the call of time; what comes at this moment still counts.
     Called(HeatMs),
-    /// By the last lane's time being up. Each lane's own limit says what counts, as a credit may move one later.
+    /// By the last working lane's time being up. Each lane's own limit says what counts, as a credit may move one later.
     RunOut(HeatMs),
 }
 
@@ -38,6 +38,8 @@ enum End {
 pub(crate) struct Window {
     pub(crate) from: SpanMs,
     pub(crate) until: SpanMs,
+    /// How far beyond the end of the run's time it may reach.
+    pub(crate) credit: SpanMs,
 }
 
 impl RunClock {
@@ -57,7 +59,7 @@ impl RunClock {
         self.end(End::Called(at));
     }
 
-    /// Notes that every lane's time was up at `at`.
+    /// Notes that at `at` the time of every lane that still worked was up.
     pub(crate) fn run_out(&mut self, at: HeatMs) {
         self.end(End::RunOut(at));
     }
@@ -103,6 +105,7 @@ impl RunClock {
         match span.end {
             End::Held(held) if moment > held => Err(NotCounted::DuringHold),
             End::Called(called) if moment > called => Err(NotCounted::AfterCap),
+            End::RunOut(end) if moment > end.plus(own.credit) => Err(NotCounted::AfterCap),
             _ if elapsed > own.until => Err(NotCounted::AfterCap),
             _ if elapsed < own.from => Err(NotCounted::BeforeStart),
             _ => Ok(elapsed),
@@ -144,7 +147,7 @@ mod tests {
     }
 
     /// From 10 s to 2 minutes of heat time.
-    const OWN: Window = Window { from: SpanMs(10_000), until: SpanMs(120_000) };
+    const OWN: Window = Window { from: SpanMs(10_000), until: SpanMs(120_000), credit: SpanMs(0) };
 
     #[test]
     fn calls_are_placed_by_their_moment() {
@@ -196,7 +199,11 @@ mod tests {
         clock.run_out(HeatMs(160_000));
         assert_eq!(clock.ended_at(), Some(HeatMs(160_000)));
         assert_eq!(clock.counts(HeatMs(160_001), OWN), Err(NotCounted::AfterCap));
-        let credited = Window { until: SpanMs(125_000), ..OWN };
+        let credited = Window { until: SpanMs(125_000), credit: SpanMs(5_000), ..OWN };
         assert_eq!(clock.counts(HeatMs(165_000), credited), Ok(SpanMs(125_000)));
+        // A lane that had ended with time left has no more of it.
+        let later = Window { until: SpanMs(150_000), ..OWN };
+        assert_eq!(clock.counts(HeatMs(160_000), later), Ok(SpanMs(120_000)));
+        assert_eq!(clock.counts(HeatMs(160_001), later), Err(NotCounted::AfterCap));
     }
 }

@@ -21,7 +21,7 @@ pub(crate) struct OwnTime {
 impl OwnTime {
     /// Heat time in which the lane's calls count, both ends in.
     pub(crate) fn window(self, rules: &ClockRules) -> Window {
-        Window { from: self.start, until: self.up(rules) }
+        Window { from: self.start, until: self.up(rules), credit: self.credit }
     }
 
     /// Heat time at which the lane's time is up.

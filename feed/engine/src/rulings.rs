@@ -101,7 +101,9 @@ impl Heat {
 
     /// A finish lies within the time that the lane has run, and not after its time was up.
     fn check_finish(&self, at: HeatMs, lane: &Lane, time: SpanMs) -> Result<(), Refused> {
-        let fits = lane.own.finishes(self.clock_of(lane).elapsed(at), &self.rules);
+        let clock = self.clock_of(lane);
+        let seen = clock.ended_at().map_or(at, |ended| at.min(ended.plus(lane.own.credit)));
+        let fits = lane.own.finishes(clock.elapsed(seen), &self.rules);
         let (earliest_ms, latest_ms) = (fits.start().0, fits.end().0);
         if fits.contains(&time) { Ok(()) } else { Err(Refused::TimeOutOfRange { earliest_ms, latest_ms }) }
     }

@@ -50,6 +50,7 @@ fn each_ruling_reads_beside_what_it_replaces() {
     check(2, time_penalty(1_500), ["added a penalty of 1.5 s", "4 of 10", "4 of 10, with 1.5 s penalty"]);
     check(1, time_penalty(-2_000), ["gave 2 s back", "0:10.0", "0:08.0, with 2 s given back"]);
     check(2, unit_penalty(1), ["took 1 unit off", "4 of 10", "3 of 10"]);
+    check(1, unit_penalty(1), ["took 1 unit off", "0:10.0", "0:10.0"]);
     check(2, unit_penalty(-2), ["gave 2 units back", "4 of 10", "6 of 10"]);
     check(2, status(StatusRuling::DidNotFinish), ["did not finish", "4 of 10", "DNF"]);
     check(2, status(StatusRuling::DidNotStart), ["did not start", "4 of 10", "DNS"]);

@@ -235,3 +235,20 @@ fn a_credit_lets_calls_count_though_a_lane_with_more_time_had_finished() {
     check(0);
     check(30_000);
 }
+
+#[test]
+fn a_lane_that_ended_before_time_was_called_has_no_time_after_it() {
+    // Lane 2, from 30.0, finished at 50.0 and might have worked until 128.0; lane 1 is stopped at 98.0.
+    let mut plan = plan(OrderBy::LaneTime, CapOn::LaneTime, 98_000);
+    plan.lanes[2].occupied = false;
+    let mut rig = Rig::started(plan.clone());
+    rig.play([goods(1, 10_000, 10_000, 9), goods(2, 32_000, 2_000, 10)].concat());
+    rig.pass(GO + 98_000);
+    let beyond = rig.rule(GO + 110_000, 2, RulingKind::MoveFinish(SpanMs(68_001)));
+    assert_eq!(beyond, Outcome::Refused(Refused::TimeOutOfRange { earliest_ms: 0, latest_ms: 68_000 }));
+    rig.ruled(110_000, 2, set_count(9, None));
+    let after = rig.say(2, 111_000, Call::Good);
+    assert_eq!(after, Outcome::NotCounted { why: NotCounted::AfterCap, done: 9 });
+    assert_eq!((rig.state(), rig.text(2)), (State::Provisional, "9 of 10".into()));
+    rig.replays(plan);
+}

@@ -82,10 +82,13 @@ impl Heats {
         self.on_floor
     }
 
-    /// Heats whose times hang on the clock now.
+    /// Heats whose times hang on the clock now; while a lane is to run again alone, those of the others do.
     #[must_use]
     pub fn under_way(&self) -> Vec<u32> {
-        let under_way = |(_, heat): &(&u32, &Heat)| restart::is_under_way(heat.state().state);
+        let under_way = |(_, heat): &(&u32, &Heat)| {
+            let view = heat.state();
+            restart::is_under_way(view.state) || view.alone.is_some()
+        };
         self.open.iter().filter(under_way).map(|(number, _)| *number).collect()
     }
 
