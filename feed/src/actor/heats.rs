@@ -214,12 +214,14 @@ impl Heats {
 
     fn floor(&mut self, at: HeatMs, said: &Floor, of: Subject, changes: &mut Changes) -> FeedMessage {
         match (&said.command, convert::floor(&said.command)) {
-            (FloorCommand::OpenHeat, _) | (_, None) => self.open_heat(said.heat, of, changes),
+            (FloorCommand::OpenHeat, _) | (_, None) => self.open_heat(at, said.heat, of, changes),
             (_, Some(command)) => self.command(at, said.heat, of, &command, changes),
         }
     }
 
-    fn open_heat(&mut self, number: u32, of: Subject, changes: &mut Changes) -> FeedMessage {
+    fn open_heat(&mut self, at: HeatMs, number: u32, of: Subject, changes: &mut Changes) -> FeedMessage {
+        // A heat may have ended by itself since its last entry: a rebuilt record must find it as it was then.
+        self.fire(at, changes);
         let busy = |heat: &Heat| {
             matches!(heat.state().state, State::Countdown | State::Running | State::Held)
                 .then(|| heat.state().state)

@@ -1,11 +1,17 @@
 //! What was acknowledged survives the feed, however it ends, and the heat goes on, clock included.
 
-use fivemark_wire::from_client::{Call, ClientMessage, FloorCommand, Role, RulingKind};
+use std::sync::Arc;
+
+use fivemark_engine::time::HeatMs;
+use fivemark_feed::actor::{Changes, Heats};
+use fivemark_feed::competition;
+use fivemark_feed::journal::{Body, Entry};
+use fivemark_wire::from_client::{Call, ClientMessage, Floor, FloorCommand, Role, RulingKind};
 use fivemark_wire::from_feed::{FeedMessage, Subject};
 use fivemark_wire::view::{Clock, State};
 use rustix::process::Signal;
 
-use crate::harness::{Program, TestFeed, config};
+use crate::harness::{Program, TestFeed, config, data};
 
 #[tokio::test]
 async fn a_heat_goes_on_after_the_feed_is_killed_in_the_middle_of_it() {
@@ -131,4 +137,38 @@ async fn a_stop_answers_what_came_says_goodbye_and_leaves_one_tidy_file() {
         .collect();
     left.sort();
     assert_eq!(left, ["record.journal", "record.journal.access.toml"]);
+}
+
+/// Heat 1 starts at 21 s and comes to its cap without another word; heat 2 is opened a quarter of an hour later.
+#[test]
+fn the_next_heat_is_on_the_floor_again_though_the_one_before_ended_by_itself() {
+    let competition = Arc::new(competition::load(&data("competition.toml")).unwrap());
+    let entry = |at_ms, id, heat, command| Entry {
+        at_ms,
+        wall_ms: at_ms,
+        boot_ms: at_ms,
+        heat,
+        device: "head".to_owned(),
+        body: Body::Floor { said: Floor { id, heat, command }, by: "Head judge".to_owned() },
+    };
+    let entries = [
+        entry(10_000, 1, 1, FloorCommand::OnDeck),
+        entry(20_000, 2, 1, FloorCommand::StartCountdown),
+        entry(900_000, 3, 2, FloorCommand::OpenHeat),
+    ];
+    let play = |as_it_happens: bool| {
+        let mut heats = Heats::new(Arc::clone(&competition)).unwrap();
+        let answers = entries.each_ref().map(|entry| {
+            let mut changes = Changes::default();
+            if as_it_happens {
+                heats.fire(HeatMs(entry.at_ms), &mut changes);
+            }
+            heats.apply(entry, &mut changes)
+        });
+        (answers, heats.on_floor())
+    };
+    let (answers, on_floor) = play(true);
+    assert!(matches!(answers[2], Some(FeedMessage::Ack(_))), "{answers:?}");
+    assert_eq!(on_floor, 2);
+    assert_eq!(play(false), (answers, on_floor), "rebuilt from its record");
 }
