@@ -59,6 +59,13 @@ impl RunClock {
         self.end(End::Called(at));
     }
 
+    /// Ends the run's time where it was held.
+    pub(crate) fn call_time_held(&mut self) {
+        if let Some(Span { end: End::Held(held), .. }) = self.spans.last().copied() {
+            self.end(End::Called(held));
+        }
+    }
+
     /// Notes that at `at` the time of every lane that still worked was up.
     pub(crate) fn run_out(&mut self, at: HeatMs) {
         self.end(End::RunOut(at));

@@ -184,7 +184,7 @@ pub enum Floor {
     /// Countdown, running or held → cancelled: the run scores nothing. While one lane runs again alone, its earlier
     /// result stands again, and the heat is as it was before; that goes from on deck, too.
     Cancel,
-    /// Running → time called, before the cap.
+    /// Running → time called, before the cap. From held, once the run has started, time ends where it was held.
     CallTime,
     /// Time called → provisional, whatever numbers are missing.
     Close,

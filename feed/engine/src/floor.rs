@@ -111,6 +111,10 @@ impl Heat {
                 self.clock_mut().call_time(at);
                 self.phase = Phase::TimeCalled(Ended { at, shown: elapsed, early: false });
             }
+            (Floor::CallTime, Phase::Held { elapsed }) if self.clock().started() => {
+                self.clock_mut().call_time_held();
+                self.phase = Phase::TimeCalled(Ended { at, shown: elapsed, early: false });
+            }
             (Floor::Close, Phase::TimeCalled(ended)) => {
                 self.phase = Phase::Provisional { ended, by_itself: false };
             }

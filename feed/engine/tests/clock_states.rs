@@ -63,7 +63,8 @@ fn each_command_fits_the_states_that_it_fits() {
     let stop = [(Recall, State::OnDeck), (Hold, State::Held), (Cancel, State::Cancelled)];
     check(&commands, State::Countdown, &stop);
     check(&commands, State::Running, &[&stop[..], &[(CallTime, State::TimeCalled)]].concat());
-    check(&commands, State::Held, &[(Resume, State::Countdown), (Cancel, State::Cancelled)]);
+    let held = [(Resume, State::Countdown), (Cancel, State::Cancelled), (CallTime, State::TimeCalled)];
+    check(&commands, State::Held, &held);
     check(&commands, State::TimeCalled, &[(Close, State::Provisional)]);
     check(&commands, State::Provisional, &[(Sign, State::Signed)]);
     check(&commands, State::Signed, &[]);
@@ -258,4 +259,31 @@ fn a_heat_is_not_run_without_end() {
     }
     let refused = rig.send(GO + 1_000, &Command::Floor(Floor::Recall));
     assert_eq!(refused, Outcome::Refused(Refused::TooManyRuns(100)));
+}
+
+#[test]
+fn time_called_out_of_a_hold_ends_where_it_was_held() {
+    // Held at 20.0 with 4 of 10, after a fifth at 19.5 that is still on its way; called at 40.0.
+    let plan = setup(workout(vec![part(0, 10)]), 1);
+    let mut rig = Rig::started(plan.clone());
+    rig.goods(1, 4_000, 4_000, 4);
+    let late = rig.tap(1, 19_500, Call::Good);
+    rig.floor(GO + 20_000, Floor::Hold);
+    rig.floor(GO + 40_000, Floor::CallTime);
+    assert_eq!((rig.state(), rig.text(1)), (State::TimeCalled, "4 of 10".into()));
+    assert_eq!(rig.heat.state().clock, Clock::Stopped { elapsed: SpanMs(20_000) });
+    let mut late = late;
+    late.link_since = HeatMs(GO + 41_000);
+    assert_eq!(rig.tally(GO + 41_500, late), Outcome::Applied { done: 5 });
+    assert!(rig.lane(1).flagged);
+    assert_eq!(rig.say(1, 42_000, Call::Good), Outcome::NotCounted { why: NotCounted::AfterCap, done: 5 });
+    rig.pass(GO + 43_000);
+    assert_eq!(rig.state(), State::Provisional);
+    rig.replays(plan);
+    // A countdown that is held has no time to call.
+    let mut rig = Rig::new(setup(workout(vec![part(0, 10)]), 1));
+    rig.floor(10_000, Floor::OnDeck);
+    rig.floor(20_000, Floor::StartCountdown);
+    rig.floor(21_000, Floor::Hold);
+    assert_eq!(rig.refused(22_000, Floor::CallTime), Refused::NotInThisState(State::Held));
 }
