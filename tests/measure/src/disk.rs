@@ -12,7 +12,7 @@ use crate::samples::Samples;
 /// Bytes of a write: a page of the journal.
 const WRITE_BYTES: usize = 4_096;
 /// Writes of one probe.
-const WRITES: usize = 150;
+const WRITES: usize = 300;
 /// Between two writes: as a floor of 24 lanes calls twice a second, so that the disk gets as much rest.
 const EVERY: Duration = Duration::from_millis(21);
 

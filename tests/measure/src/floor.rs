@@ -23,6 +23,12 @@ pub type Socket = WebSocketStream<TcpStream>;
 /// Core of whatever serves; clients get the others.
 pub const SERVER_CORE: &str = "0";
 
+/// Cores of the clients: all but the server's.
+pub fn client_cores() -> String {
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    format!("1-{}", cores.saturating_sub(1).max(1))
+}
+
 /// A competition with one heat: `lanes` lanes on `reps` repetitions, and a cap that nothing here reaches.
 pub fn competition(lanes: u8, reps: u32) -> String {
     let mut file = String::from("[event]\nname = \"Measured\"\ndate = 2031-01-01\nplace = \"Nowhere\"\n");

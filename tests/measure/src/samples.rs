@@ -10,6 +10,11 @@ impl Samples {
         self.0.push(value);
     }
 
+    /// Adds those of another time.
+    pub fn extend(&mut self, others: Self) {
+        self.0.extend(others.0);
+    }
+
     /// How many there are.
     pub fn len(&self) -> usize {
         self.0.len()

@@ -2,7 +2,8 @@
 //! machine allows. They read bytes and look at none.
 
 use std::io::Write;
-use std::process::{Command, Stdio};
+use std::path::Path;
+use std::process::Stdio;
 
 use anyhow::Context;
 use fivemark_wire::from_client::Role;
@@ -10,7 +11,7 @@ use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
 
 use crate::floor;
-use crate::process::Running;
+use crate::process::{Running, on_cores};
 use crate::relay;
 
 /// What the crowd joins.
@@ -27,11 +28,11 @@ pub enum Of {
 /// # Errors
 /// One of them does not get in.
 pub fn start(of: Of, host: &str, count: u32) -> anyhow::Result<Running> {
-    let own = std::env::current_exe()?;
-    // Below the priority of what is measured: where cores are few, the crowd waits.
-    let mut child = Command::new("nice")
-        .args(["-n", "19"])
-        .arg(own)
+    // Off the server's core, and only when nobody else wants the others: where cores are few, the crowd waits, as a
+    // crowd on machines of its own would not disturb anybody.
+    let mut child = on_cores(&crate::floor::client_cores(), Path::new("chrt"))
+        .args(["--idle", "0"])
+        .arg(std::env::current_exe()?)
         .args([
             "crowd",
             match of {
