@@ -23,6 +23,20 @@ pub enum Command {
     Board(BoardArgs),
     /// Draws one picture from a saved snapshot, without a feed.
     Still(StillArgs),
+    /// Looks at themes.
+    #[command(subcommand)]
+    Theme(ThemeCommand),
+}
+
+/// What can be done with a theme.
+#[derive(Clone, Debug, Subcommand)]
+pub enum ThemeCommand {
+    /// Checks a theme: names every fault at its line, or prints what every pair of its colours measures.
+    Check {
+        /// A bundled theme, or a folder with a theme in it.
+        #[arg(value_name = "NAME|FOLDER")]
+        theme: String,
+    },
 }
 
 /// Options of the board.

@@ -15,5 +15,6 @@ pub mod pictures;
 pub mod run;
 pub mod sound;
 pub mod still;
+mod theme_table;
 pub mod theme_watch;
 pub mod window;

@@ -10,7 +10,7 @@ use fivemark_scene::Motion;
 use fivemark_themes::LoadedTheme;
 
 use crate::canvas::{CanvasFeed, CanvasOptions, PATIENCE};
-use crate::cli::{BoardArgs, Cli, Command, StillArgs};
+use crate::cli::{BoardArgs, Cli, Command, StillArgs, ThemeCommand};
 use crate::clock::MonoClock;
 use crate::connection::{Connection, FeedAddress, Identity, Shared};
 use crate::headless::Offscreen;
@@ -19,6 +19,7 @@ use crate::pictures::{PictureWriter, write_png};
 use crate::sound::{Bell, Speaker};
 
 use crate::still::{draw_still_on, read_saved};
+use crate::theme_table::theme_table;
 use crate::theme_watch::ThemeWatch;
 use crate::window::{Desktop, Practice, Wake, WindowOptions};
 
@@ -33,6 +34,7 @@ pub fn main() -> ExitCode {
     let done = match cli.command {
         Command::Board(args) => board(&args),
         Command::Still(args) => still(&args),
+        Command::Theme(ThemeCommand::Check { theme }) => check_theme(&theme),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
@@ -151,6 +153,12 @@ fn still(args: &StillArgs) -> anyhow::Result<()> {
     let pixels = draw_still_on(args.background.into(), &view, args.at_ms, theme, args.size)?;
     write_png(&args.out, &pixels)?;
     println!("{}", args.out.display());
+    Ok(())
+}
+
+fn check_theme(name: &str) -> anyhow::Result<()> {
+    let theme = find_theme(name)?;
+    print!("{}", theme_table(&theme));
     Ok(())
 }
 

@@ -8,7 +8,7 @@ use crate::contrast::ratio;
 use crate::fault::FaultKind;
 use crate::flash::{MOST_IN_A_SECOND, is_flash};
 use crate::roles::Role::{self, *};
-use crate::sight::SIGHTS;
+use crate::sight::{SIGHTS, Sight};
 use crate::{Color, Colors, Form, Timing};
 
 /// Text of any size.
@@ -104,45 +104,104 @@ const TURNS: &[&[Role]] = &[
     &[badge, leading, finished],
 ];
 
+/// A colour on another, and the contrast that it has and needs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pair {
+    /// What is seen.
+    pub front: Role,
+    /// What it is seen on.
+    pub back: Role,
+    /// What shows through `back` where that is a scrim.
+    pub through: Option<Role>,
+    /// The colours, as they meet.
+    pub colors: (Color, Color),
+    /// Their contrast ratio, 1 to 21.
+    pub found: f64,
+    /// The least that will do.
+    pub needed: f64,
+    /// Where they meet.
+    pub use_: &'static str,
+}
+
+/// Two states that have one shape, and how far apart they are to the eyes that tell them least.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Likeness {
+    /// One.
+    pub one: Role,
+    /// And the other.
+    pub other: Role,
+    /// To whom they are nearest.
+    pub eyes: Sight,
+    /// How far apart they are, by CIEDE2000; [`APART`] is the least that will do.
+    pub found: f64,
+    /// Where they are told apart.
+    pub use_: &'static str,
+}
+
+/// Measures every pair of colours that meets on a board. Without its form a theme's bars have no lighter top.
+#[must_use]
+pub fn pairs_of(colors: &Colors, form: Option<&Form>) -> Vec<Pair> {
+    let pair = |front: Role, (back, ground): (Role, Color), needed, use_| {
+        let colors = (colors.get(front), ground);
+        Pair { front, back, through: None, colors, found: ratio(colors.0, ground), needed, use_ }
+    };
+    let plain = |back: Role| (back, colors.get(back));
+    let mut all: Vec<Pair> =
+        TEXTS.iter().map(|(front, back)| pair(*front, plain(*back), TEXT, "text")).collect();
+    // The words in a finished bar also meet its lighter top.
+    all.extend(form.map(|form| {
+        pair(ink, (finished, lit(colors.finished, form)), TEXT, "text on the lighter top of a bar")
+    }));
+    all.extend(UNDER_SCRIM.iter().map(|under| Pair {
+        through: Some(*under),
+        ..pair(text, (scrim, colors.scrim.over(colors.get(*under))), LARGE_TEXT, SCRIM_USE)
+    }));
+    let shape = "a shape that means something";
+    all.extend(SHAPES.iter().map(|(front, back)| pair(*front, plain(*back), SHAPE, shape)));
+    let tint = "a row that changes as a whole";
+    all.extend(TINTS.iter().map(|front| pair(*front, plain(row), TINT, tint)));
+    all
+}
+
+/// Measures every two states that have one shape.
+#[must_use]
+pub fn likenesses_of(colors: &Colors) -> Vec<Likeness> {
+    let of = |use_, (one, other): (Role, Role)| {
+        SIGHTS
+            .into_iter()
+            .map(|eyes| {
+                let found = eyes.difference(colors.get(one), colors.get(other));
+                Likeness { one, other, eyes, found, use_ }
+            })
+            .min_by(|a, b| a.found.total_cmp(&b.found))
+    };
+    SAME_SHAPE.iter().flat_map(|(use_, roles)| pairs(roles).filter_map(move |two| of(*use_, two))).collect()
+}
+
 /// Every pair that falls short, with the role whose line is to be named.
 pub(crate) fn color_faults(colors: &Colors, form: Option<&Form>) -> Vec<(Role, FaultKind)> {
-    let mut faults = Vec::new();
-    let mut check = |front: Role, back: (Role, Color), needed: f64, use_: &'static str| {
-        let found = ratio(colors.get(front), back.1);
-        if found < needed {
-            let (front_color, (back, back_color)) = (colors.get(front), (back.0.name(), back.1));
-            let kind = FaultKind::Contrast {
-                front: front.name(),
-                back,
-                front_color,
-                back_color,
-                found,
-                needed,
-                use_,
-            };
-            // Too clear a scrim is no fault of the text that stands on it.
-            faults.push((if use_ == SCRIM_USE { scrim } else { front }, kind));
-        }
-    };
-    for (front, back) in TEXTS {
-        check(*front, (*back, colors.get(*back)), TEXT, "text");
-    }
-    if let Some(form) = form {
-        // The words in a finished bar also meet its lighter top.
-        check(ink, (finished, lit(colors.finished, form)), TEXT, "text on the lighter top of a bar");
-    }
-    for under in UNDER_SCRIM {
-        let ground = colors.scrim.over(colors.get(*under));
-        check(text, (scrim, ground), LARGE_TEXT, SCRIM_USE);
-    }
-    for (front, back) in SHAPES {
-        check(*front, (*back, colors.get(*back)), SHAPE, "a shape that means something");
-    }
-    for tint in TINTS {
-        check(*tint, (row, colors.row), TINT, "a row that changes as a whole");
-    }
-    faults.extend(apart_faults(colors));
-    faults
+    let short = pairs_of(colors, form).into_iter().filter(|pair| pair.found < pair.needed);
+    let alike = likenesses_of(colors).into_iter().filter(|two| two.found < APART);
+    let contrast = short.map(|Pair { front, back, colors, found, needed, use_, through }| {
+        // Too clear a scrim is no fault of the text that stands on it.
+        let blamed = if through.is_some() { scrim } else { front };
+        let (front, back, (front_color, back_color)) = (front.name(), back.name(), colors);
+        (blamed, FaultKind::Contrast { front, back, front_color, back_color, found, needed, use_ })
+    });
+    let not_apart = alike.map(|Likeness { one, other, eyes, found, use_ }| {
+        let (one_color, other_color, eyes) = (colors.get(one), colors.get(other), eyes.name());
+        let kind = FaultKind::NotApart {
+            one: one.name(),
+            other: other.name(),
+            one_color,
+            other_color,
+            eyes,
+            found,
+            use_,
+        };
+        (one, kind)
+    });
+    contrast.chain(not_apart).collect()
 }
 
 /// The top of a bar, lighter by the theme's sheen.
@@ -150,27 +209,6 @@ pub(crate) fn color_faults(colors: &Colors, form: Option<&Form>) -> Vec<(Role, F
 pub fn lit(color: Color, form: &Form) -> Color {
     #[allow(clippy::cast_precision_loss)] // thousandths
     color.mix(Color([255; 4]), form.sheen as f32 / 1000.0)
-}
-
-fn apart_faults(colors: &Colors) -> Vec<(Role, FaultKind)> {
-    let mut faults = Vec::new();
-    for (use_, roles) in SAME_SHAPE {
-        for (one, other) in pairs(roles) {
-            let (one_color, other_color) = (colors.get(one), colors.get(other));
-            let nearest = SIGHTS
-                .into_iter()
-                .map(|sight| (sight.difference(one_color, other_color), sight))
-                .min_by(|(a, _), (b, _)| a.total_cmp(b));
-            if let Some((found, sight)) = nearest.filter(|(found, _)| *found < APART) {
-                let (one_name, other) = (one.name(), other.name());
-                let eyes = sight.name();
-                let kind =
-                    FaultKind::NotApart { one: one_name, other, one_color, other_color, eyes, found, use_ };
-                faults.push((one, kind));
-            }
-        }
-    }
-    faults
 }
 
 /// Every duration that would let two colours flash too often, with its name.

@@ -1,0 +1,63 @@
+//! What the colours of a theme measure, as a table for whoever writes one. A theme that is here has passed every
+//! check; the table shows by how much.
+
+use std::fmt::Write;
+
+use fivemark_themes::LoadedTheme;
+use fivemark_themes::check::{APART, likenesses_of, pairs_of};
+
+/// Every pair of colours with its contrast, the tightest first, then every two states that have one shape.
+pub fn theme_table(theme: &LoadedTheme) -> String {
+    let mut table = format!("theme {}: no faults\n\n", theme.name);
+    let mut pairs = pairs_of(&theme.colors, Some(&theme.form));
+    pairs.sort_by(|a, b| (a.found / a.needed).total_cmp(&(b.found / b.needed)));
+    // Writing into a string cannot fail.
+    let _ = writeln!(table, "contrast  needed  {:<16}on {:<30}where", "colour", "ground");
+    for pair in &pairs {
+        let through = pair.through.map_or(String::new(), |under| format!(" over {}", under.name()));
+        let ground = format!("{}{through}", pair.back.name());
+        let (found, needed, front) = (cut(pair.found), pair.needed, pair.front.name());
+        let _ = writeln!(table, "{found:>8.2}  {needed:>6.1}  {front:<16}on {ground:<30}{}", pair.use_);
+    }
+    let _ = writeln!(table, "\n   apart  needed  {:<16}and {:<29}where", "state", "state");
+    let mut states = likenesses_of(&theme.colors);
+    states.sort_by(|a, b| a.found.total_cmp(&b.found));
+    for two in &states {
+        let (found, one, other) = (cut(two.found), two.one.name(), two.other.name());
+        let place = format!("{}; nearest to {}", two.use_, two.eyes.name());
+        let _ = writeln!(table, "{found:>8.2}  {APART:>6.1}  {one:<16}and {other:<29}{place}");
+    }
+    table
+}
+
+/// Cut to what is shown, so that nothing reads as more than it is.
+fn cut(found: f64) -> f64 {
+    (found * 100.0).floor() / 100.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_table_has_a_line_for_every_pair_and_starts_with_the_tightest() {
+        let theme = fivemark_themes::find("dark").expect("a bundled theme has no faults");
+        let table = theme_table(&theme);
+        let pairs = pairs_of(&theme.colors, Some(&theme.form));
+        let lines: Vec<&str> = table.lines().collect();
+        let states = likenesses_of(&theme.colors).len();
+        assert_eq!(lines.len(), 2 + 1 + pairs.len() + 2 + states);
+        let share = |line: &str| {
+            let mut numbers = line.split_whitespace().map(|word| word.parse::<f64>().expect("a number"));
+            numbers.next().expect("the contrast") / numbers.next().expect("what is needed")
+        };
+        let (first, last) = (share(lines[3]), share(lines[2 + pairs.len()]));
+        assert!((1.0..last).contains(&first), "{first} {last}");
+        assert!(lines[3..3 + pairs.len()].iter().any(|line| line.contains("scrim over track")));
+    }
+
+    #[test]
+    fn figures_are_cut_and_never_rounded_up() {
+        assert_eq!(cut(4.499_9), 4.49);
+    }
+}
