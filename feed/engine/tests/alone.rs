@@ -4,18 +4,9 @@ mod support;
 
 use fivemark_engine::command::{Call, Floor, RulingKind};
 use fivemark_engine::ids::LaneNo;
-use fivemark_engine::time::{HeatMs, SpanMs};
-use fivemark_engine::{HeatSetup, NotCounted, Outcome, Refused, State, Status};
-use support::{GO, Phone, Rig, goods, part, setup, workout};
-
-/// Ten squats in a minute; lane 4 is empty.
-fn plan() -> HeatSetup {
-    let mut plan = workout(vec![part(0, 10)]);
-    plan.clock.cap = SpanMs(60_000);
-    let mut plan = setup(plan, 4);
-    plan.lanes[3].occupied = false;
-    plan
-}
+use fivemark_engine::time::HeatMs;
+use fivemark_engine::{NotCounted, Outcome, Refused, State, Status};
+use support::{GO, Phone, Rig, goods, rerun_lane, three_of_four as plan};
 
 /// Lane 1 finished in 20.0, lane 2 in 30.0, lane 3 was stopped with 9. Time is called.
 fn called() -> Rig {
@@ -24,10 +15,6 @@ fn called() -> Rig {
     rig.pass(GO + 60_000);
     assert_eq!((rig.state(), rig.places()), (State::TimeCalled, vec![1, 2, 3, 0]));
     rig
-}
-
-fn rerun_lane(lane: u8) -> Floor {
-    Floor::RerunLane { lane: LaneNo(lane), reason: "the bar was loaded wrongly".into() }
 }
 
 /// Runs that are over: number, lane, entries.

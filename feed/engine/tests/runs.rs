@@ -5,17 +5,8 @@ mod support;
 use fivemark_engine::command::{Call, Floor, RulingKind, StatusRuling};
 use fivemark_engine::ids::LaneNo;
 use fivemark_engine::time::{HeatMs, SpanMs};
-use fivemark_engine::{Clock, Event, HeatSetup, NotCounted, Outcome, Refused, RemarkKind, State, Status};
-use support::{GO, Phone, Rig, goods, part, set_count, setup, status, time_penalty, workout};
-
-/// Ten squats in a minute; lane 4 is empty.
-fn plan() -> HeatSetup {
-    let mut plan = workout(vec![part(0, 10)]);
-    plan.clock.cap = SpanMs(60_000);
-    let mut plan = setup(plan, 4);
-    plan.lanes[3].occupied = false;
-    plan
-}
+use fivemark_engine::{Clock, Event, NotCounted, Outcome, Refused, RemarkKind, State, Status};
+use support::{GO, Phone, Rig, goods, rerun_lane, set_count, status, three_of_four as plan, time_penalty};
 
 /// Lane 1 finished in 20.0, lane 2 in 30.0, lane 3 was stopped with 6. Provisional.
 fn provisional() -> Rig {
@@ -28,10 +19,6 @@ fn provisional() -> Rig {
 
 fn rerun() -> Floor {
     Floor::Rerun { reason: "the music stopped".into() }
-}
-
-fn rerun_lane(lane: u8) -> Floor {
-    Floor::RerunLane { lane: LaneNo(lane), reason: "the bar was loaded wrongly".into() }
 }
 
 #[test]

@@ -98,6 +98,20 @@ pub fn setup(workout: Workout, lanes: u8) -> HeatSetup {
     HeatSetup { lanes: (1..=lanes).map(lane).collect(), workouts: vec![workout] }
 }
 
+/// Ten squats in a minute on four lanes, the last of them empty.
+pub fn three_of_four() -> HeatSetup {
+    let mut plan = workout(vec![part(0, 10)]);
+    plan.clock.cap = SpanMs(60_000);
+    let mut plan = setup(plan, 4);
+    plan.lanes[3].occupied = false;
+    plan
+}
+
+/// One lane is to run again alone.
+pub fn rerun_lane(lane: u8) -> Floor {
+    Floor::RerunLane { lane: LaneNo(lane), reason: "the bar was loaded wrongly".into() }
+}
+
 /// A judge's phone with an exact clock offset: its page began at `origin` of heat time.
 #[derive(Clone, Debug)]
 pub struct Phone {
