@@ -10,6 +10,7 @@ Tolerance: alpha is equal, and colours differ by at most 1 of 255 once they are 
 its canvas so, and rounds on the way in and out. Ends with 0 and a line `N checks held`.
 """
 
+import atexit
 import base64
 import http.server
 import json
@@ -165,6 +166,8 @@ class Display:
                    "--size", "%dx%d" % SIZE]
         environment = dict(os.environ, FIVEMARK_ACCESS_KEY=KEY)
         self.process = subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True)
+        # A check that fails ends this script, and nothing that it started may outlive it.
+        atexit.register(self.process.kill)
         line = self.process.stdout.readline()
         check(line.startswith("canvas on http://127.0.0.1:"), f"it says where its page is: {line}")
         self.url = line.removeprefix("canvas on ").strip()

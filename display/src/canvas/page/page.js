@@ -35,7 +35,7 @@ function keyOfAddress() {
 function connect() {
   clearTimeout(retry);
   hangUp();
-  if (refused) word = 0;
+  if (refused) takeBackWord();
   refused = null;
   frame = null;
   heardAt = performance.now();
@@ -138,11 +138,16 @@ async function show({ view, rects, parts }) {
 
 function isThere() {
   waitMs = FIRST_WAIT_MS;
-  clearTimeout(word);
-  word = 0;
+  takeBackWord();
   notice.hidden = true;
   entry.hidden = true;
   board.classList.remove("old");
+}
+
+// Nothing is waiting to be said any more, and what was said may be said again.
+function takeBackWord() {
+  clearTimeout(word);
+  word = 0;
 }
 
 function sayLater(what, then) {
@@ -163,6 +168,7 @@ function sayNow(what, then) {
 }
 
 function askForKey(says) {
+  takeBackWord();
   board.classList.add("old");
   notice.hidden = true;
   why.textContent = says;
