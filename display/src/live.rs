@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use fivemark_scene::draw::DrawList;
-use fivemark_scene::{Background, Board, Link, Motion, Times};
+use fivemark_scene::{Background, Board, Link, Motion, Screen, Times};
 use fivemark_themes::LoadedTheme;
 use fivemark_wire::view::State;
 

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-use fivemark_scene::{Background, Board, Hole, Link, Motion, Times, View};
+use fivemark_scene::{Background, Board, Hole, Link, Motion, Screen, Times, View};
 use fivemark_themes::LoadedTheme;
 use fivemark_wire::from_feed::FeedMessage;
 use thiserror::Error;

@@ -8,7 +8,7 @@ use fivemark_display::still::draw_still;
 use fivemark_engine::command::{Floor, Penalty, RulingKind, StatusRuling};
 use fivemark_engine::ids::LaneNo;
 use fivemark_engine::time::SpanMs;
-use fivemark_scene::{Board, Link, Motion, Times, View};
+use fivemark_scene::{Board, Link, Motion, Screen, Times, View};
 use fivemark_tests::golden;
 use fivemark_tests::rehearsal::{COUNTDOWN_MS, GO_MS, Rehearsal};
 use fivemark_wire::from_feed::Delta;

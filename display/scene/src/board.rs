@@ -16,57 +16,12 @@ use crate::layouts::wide::MAX_LANES;
 use crate::layouts::{header, over};
 use crate::measures::Measures;
 use crate::paint::Paint;
+use crate::screen::{Background, Link, Motion, Screen, Times};
 use crate::text::Fonts;
 use crate::view::View;
 
 /// A no-rep that comes later than this after its call (a phone was away) is not shown any more.
 const LATE_NO_REP_MS: i64 = 5_000;
-
-/// The two clocks of a frame.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Times {
-    /// Estimated time of the feed, microseconds: the axis of the heat's clock.
-    pub feed_us: i64,
-    /// The display's own monotonic time, microseconds: the axis of motion and of
-    /// [`Board::next_change_us`].
-    pub frame_us: i64,
-    /// How fast feed time runs against frame time, thousandths.
-    pub speed_milli: u32,
-}
-
-/// How the display stands to the feed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Link {
-    /// Messages come.
-    Live,
-    /// None come any more; what is shown is this old.
-    Lost {
-        /// Age of what is shown, milliseconds.
-        age_ms: i64,
-    },
-    /// None has come yet.
-    Never,
-}
-
-/// Whether things move.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Motion {
-    /// As the theme says.
-    Full,
-    /// Nothing moves but the clock.
-    Reduced,
-}
-
-/// What lies behind a board.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Background {
-    /// The theme's own ground.
-    #[default]
-    Theme,
-    /// Nothing: the picture is transparent where the board has no plate of its own. Everything that is to be read
-    /// stands on one.
-    Clear,
-}
 
 /// A board of one size.
 pub struct Board {
@@ -118,16 +73,15 @@ impl Board {
             texts: Vec::new(),
         }
     }
+}
 
-    /// Changes the size, pixels.
-    pub fn resize(&mut self, size: [u32; 2]) {
+impl Screen for Board {
+    fn resize(&mut self, size: [u32; 2]) {
         self.list.size = size;
         self.measures = Measures::new(size, &self.theme.form);
     }
 
-    /// Changes the theme. The view, what is remembered of the lanes and what is under way stay; the next frame has
-    /// the new theme's colours, fonts, measures and durations everywhere.
-    pub fn set_theme(&mut self, theme: Rc<LoadedTheme>) {
+    fn set_theme(&mut self, theme: Rc<LoadedTheme>) {
         self.fonts.set_theme(&theme);
         self.spans = Spans::new(&theme.timing, self.motion == Motion::Full);
         self.lanes.iter_mut().for_each(|(_, memory)| memory.restyle(&theme.colors));
@@ -136,26 +90,20 @@ impl Board {
         self.resize(self.list.size);
     }
 
-    /// Changes what lies behind the board.
-    pub fn set_background(&mut self, background: Background) {
+    fn set_background(&mut self, background: Background) {
         self.background = background;
         self.list.clear = ground(&self.theme, background);
     }
 
-    /// Says which feed is waited for, in words for the first screen.
-    pub fn set_feed_address(&mut self, address: &str) {
+    fn set_feed_address(&mut self, address: &str) {
         address.clone_into(&mut self.feed_address);
     }
 
-    /// Says how far ahead of now frames are drawn, microseconds, so that what a message changes has been moving for
-    /// that long when it is first seen.
-    pub fn set_ahead_us(&mut self, ahead_us: i64) {
+    fn set_ahead_us(&mut self, ahead_us: i64) {
         self.ahead_us = ahead_us;
     }
 
-    /// The picture now. Times must not go back from call to call on the frame axis. Lanes beyond the 24th are
-    /// not shown.
-    pub fn frame(&mut self, view: Option<&View>, link: Link, times: Times) -> &DrawList {
+    fn frame(&mut self, view: Option<&View>, link: Link, times: Times) -> &DrawList {
         self.list.items.clear();
         match view {
             None => {
@@ -178,24 +126,16 @@ impl Board {
         &self.list
     }
 
-    /// When the picture will next differ if no message comes, on the axis of `Times::frame_us`. A time that is
-    /// not after the last frame's means that something moves: draw the next frame as soon as the output takes it.
-    /// None: it will not differ.
-    #[must_use]
-    pub fn next_change_us(&self) -> Option<i64> {
+    fn next_change_us(&self) -> Option<i64> {
         self.next_change_us
     }
 
-    /// The fonts, for the glyph rasteriser.
-    pub fn font_system(&mut self) -> &mut FontSystem {
-        self.fonts.system_mut()
-    }
-
-    /// The last frame's draw list together with the fonts that it was shaped with.
-    pub fn parts(&mut self) -> (&DrawList, &mut FontSystem) {
+    fn parts(&mut self) -> (&DrawList, &mut FontSystem) {
         (&self.list, self.fonts.system_mut())
     }
+}
 
+impl Board {
     /// Takes in what the view says: targets for what moves, and no-reps that came.
     fn follow(&mut self, view: &View, reading: &Reading, times: Times) {
         let snapshot = &view.snapshot;

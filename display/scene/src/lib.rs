@@ -11,11 +11,13 @@ mod motion;
 mod paint;
 #[cfg(test)]
 mod sample;
+pub mod screen;
 pub mod text;
 mod track;
 pub mod view;
 mod words;
 
-pub use board::{Background, Board, Link, Motion, Times};
+pub use board::Board;
+pub use screen::{Background, Link, Motion, Screen, Times};
 pub use text::{Fonts, ShapedText};
 pub use view::{Hole, View};

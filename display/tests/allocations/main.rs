@@ -6,7 +6,7 @@ use std::rc::Rc;
 use assert_no_alloc::{AllocDisabler, assert_no_alloc, violation_count};
 use fivemark_display::gpu::{Gpu, Renderer};
 use fivemark_scene::view::RecentNoRep;
-use fivemark_scene::{Board, Link, Motion, Times, View};
+use fivemark_scene::{Board, Link, Motion, Screen, Times, View};
 use fivemark_wire::view::{LaneResult, NoRep, Status};
 
 #[path = "../program/heat.rs"]

@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use anyhow::Context;
 use fivemark_display::gpu::{Gpu, Renderer};
-use fivemark_scene::{Board, Link, Motion, View};
+use fivemark_scene::{Board, Link, Motion, Screen, View};
 use rustix::time::{ClockId, clock_gettime};
 
 use crate::frame::{HD, LANES, heat, times};

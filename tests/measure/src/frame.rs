@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use fivemark_display::gpu::{Gpu, Renderer};
-use fivemark_scene::{Board, Link, Motion, Times, View};
+use fivemark_scene::{Board, Link, Motion, Screen, Times, View};
 use rustix::time::{ClockId, clock_gettime};
 
 use crate::machine::Machine;

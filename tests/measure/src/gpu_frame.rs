@@ -2,6 +2,7 @@
 
 use anyhow::Context;
 use fivemark_display::gpu::TIMESTAMPS;
+use fivemark_scene::Screen;
 use rustix::time::{ClockId, clock_gettime};
 use wgpu::{
     BufferDescriptor, BufferUsages, CommandEncoderDescriptor, MapMode, PollType, QuerySetDescriptor,

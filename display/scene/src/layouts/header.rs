@@ -3,12 +3,12 @@
 use fivemark_themes::Color;
 use fivemark_wire::view::{HeatState, State};
 
-use crate::board::Link;
 use crate::clock::{self, Reading};
 use crate::draw::{Border, BoxShape, Layer, Rect};
 use crate::fit::{NameCell, fit_text};
 use crate::layouts::wide::Wide;
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
+use crate::screen::Link;
 use crate::text::Style;
 use crate::view::View;
 use crate::words;

@@ -77,7 +77,7 @@ fn what_was_under_way_goes_on_in_the_new_theme() {
 #[test]
 fn new_fonts_never_take_the_name_of_old_ones() {
     let mut board = board([1280, 720], Motion::Full);
-    let ids = |board: &mut Board| board.font_system().db().faces().map(|face| face.id).collect::<Vec<_>>();
+    let ids = |board: &mut Board| board.parts().1.db().faces().map(|face| face.id).collect::<Vec<_>>();
     let before = ids(&mut board);
     board.set_theme(other());
     let after = ids(&mut board);
