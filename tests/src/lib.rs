@@ -1,5 +1,7 @@
-//! What the tests that cross packages share: a rehearsed heat, golden pictures, and the program's own binaries.
+//! What the tests that cross packages share: a rehearsed heat, golden pictures, the flash count, and the program's own
+//! binaries.
 
 pub mod binaries;
+pub mod flash_count;
 pub mod golden;
 pub mod rehearsal;

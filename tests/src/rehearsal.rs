@@ -62,6 +62,19 @@ impl Rehearsal {
         self
     }
 
+    /// Has a lane's judge call this, too fast for any athlete, on a page of its own: each call with its moment of feed
+    /// time.
+    #[must_use]
+    pub fn with_calls(mut self, lane: u8, calls: impl IntoIterator<Item = (i64, Call)>) -> Self {
+        let epoch = Epoch(1_000_000 + u64::from(lane));
+        for (number, (at_ms, call)) in (1..).zip(calls) {
+            let fault = (call == Call::NoRep).then(|| "depth".into());
+            self.calls.push((at_ms, Tally { epoch, call, fault, ..good(lane, number, at_ms) }));
+        }
+        self.calls.sort_by_key(|(at_ms, tally)| (*at_ms, tally.lane));
+        self
+    }
+
     fn work(&mut self, lane: u8, permille: i64, run: u32, go_ms: i64) {
         let course = self.heat.courses()[usize::from(self.course_of(lane))].clone();
         let open = course.scoring != Scoring::ForTime;

@@ -31,7 +31,7 @@ pub fn is_general(one: f64, other: f64) -> bool {
 /// saturated red it is taken as a change that counts.
 #[must_use]
 pub fn is_red(one: Color, other: Color) -> bool {
-    if red_share(one) < SATURATED && red_share(other) < SATURATED {
+    if !is_saturated_red(one) && !is_saturated_red(other) {
         return false;
     }
     match (chromaticity(one), chromaticity(other)) {
@@ -41,26 +41,54 @@ pub fn is_red(one: Color, other: Color) -> bool {
 }
 
 /// Most transitions that begin within any one second of a sequence of relative luminances, two of them to a flash.
-/// A transition is a change from an extreme that [`is_general`] counts, in the direction opposite to the last.
 #[must_use]
 pub fn most_transitions(luminances: &[f64], per_second: u32) -> usize {
-    let mut at = Vec::new();
-    let Some(first) = luminances.first() else { return 0 };
-    let (mut low, mut high) = (*first, *first);
-    let mut rising = None;
-    for (frame, level) in luminances.iter().enumerate() {
-        (low, high) = (low.min(*level), high.max(*level));
-        if rising != Some(true) && is_general(low, *level) && *level > low {
-            at.push(frame);
-            (rising, low, high) = (Some(true), *level, *level);
-        } else if rising != Some(false) && is_general(high, *level) && *level < high {
-            at.push(frame);
-            (rising, low, high) = (Some(false), *level, *level);
-        }
-    }
+    let mut levels = luminances.iter();
+    let Some(first) = levels.next() else { return 0 };
+    let mut swings = Swings::at(*first);
+    let at: Vec<usize> =
+        (1..).zip(levels).filter_map(|(frame, level)| swings.take(*level).map(|_| frame)).collect();
     let second = usize::try_from(per_second).unwrap_or(usize::MAX);
     let within = |from: &usize| at.iter().filter(|frame| (*from..from + second).contains(frame)).count();
     at.iter().map(within).max().unwrap_or(0)
+}
+
+/// Finds the transitions of one place on a screen: changes from an extreme that [`is_general`] counts, each in the
+/// direction opposite to the last.
+#[derive(Clone, Copy, Debug)]
+pub struct Swings {
+    low: f64,
+    high: f64,
+    rising: Option<bool>,
+}
+
+impl Swings {
+    /// Begins at a relative luminance.
+    #[must_use]
+    pub fn at(luminance: f64) -> Swings {
+        Swings { low: luminance, high: luminance, rising: None }
+    }
+
+    /// Takes the next relative luminance; whether it makes a transition, and then whether that rises.
+    pub fn take(&mut self, luminance: f64) -> Option<bool> {
+        self.low = self.low.min(luminance);
+        self.high = self.high.max(luminance);
+        let rises = self.rising != Some(true) && luminance > self.low && is_general(self.low, luminance);
+        let falls = self.rising != Some(false) && luminance < self.high && is_general(self.high, luminance);
+        if !rises && !falls {
+            return None;
+        }
+        *self = Swings { low: luminance, high: luminance, rising: Some(rises) };
+        self.rising
+    }
+}
+
+/// Whether red is so much of a colour's light that its changes count as red flashes.
+#[must_use]
+pub fn is_saturated_red(color: Color) -> bool {
+    let [r, g, b, _] = color.0;
+    // Quicker than the share, and enough for most colours.
+    r > g.max(b) && red_share(color) >= SATURATED
 }
 
 /// R / (R + G + B) in linear light; 0 for black.
