@@ -4,11 +4,12 @@ use std::rc::Rc;
 
 use cosmic_text::FontSystem;
 use fivemark_themes::LoadedTheme;
-use fivemark_wire::view::{HeatState, State};
+use fivemark_wire::view::State;
 
 use crate::clock::{self, Reading};
-use crate::draw::{DrawList, Rgba, Segment};
-use crate::lane::{LaneMemory, LaneTarget, Look, Spans};
+use crate::draw::{DrawList, Rect, Rgba, Segment};
+use crate::lane::{Look, Spans};
+use crate::lanes::{Follow, Lanes, begun, lane_begun, leads, runs_again, stands};
 use crate::layouts::bar;
 use crate::layouts::header::Header;
 use crate::layouts::row::{self, Row};
@@ -19,9 +20,6 @@ use crate::paint::Paint;
 use crate::screen::{Background, Link, Motion, Screen, Times};
 use crate::text::Fonts;
 use crate::view::View;
-
-/// A no-rep that comes later than this after its call (a phone was away) is not shown any more.
-const LATE_NO_REP_MS: i64 = 5_000;
 
 /// A board of one size.
 pub struct Board {
@@ -36,11 +34,7 @@ pub struct Board {
     next_change_us: Option<i64>,
     measures: Measures,
     notch_outline: Rc<Vec<Segment>>,
-    /// Number of the heat and of its run, for which the lanes are remembered.
-    heat_run: (u32, u32),
-    lanes: Vec<(u8, LaneMemory)>,
-    by_division: bool,
-    number: u64,
+    lanes: Lanes,
     /// Texts to write in.
     texts: Vec<String>,
 }
@@ -66,16 +60,17 @@ impl Board {
             next_change_us: None,
             measures,
             notch_outline: bar::notch_outline(),
-            heat_run: (0, 0),
-            lanes: Vec::new(),
-            by_division: false,
-            number: 0,
+            lanes: Lanes::default(),
             texts: Vec::new(),
         }
     }
 }
 
 impl Screen for Board {
+    fn extent(&self) -> Rect {
+        whole(self.list.size)
+    }
+
     fn resize(&mut self, size: [u32; 2]) {
         self.list.size = size;
         self.measures = Measures::new(size, &self.theme.form);
@@ -84,7 +79,7 @@ impl Screen for Board {
     fn set_theme(&mut self, theme: Rc<LoadedTheme>) {
         self.fonts.set_theme(&theme);
         self.spans = Spans::new(&theme.timing, self.motion == Motion::Full);
-        self.lanes.iter_mut().for_each(|(_, memory)| memory.restyle(&theme.colors));
+        self.lanes.restyle(&theme.colors);
         self.list.clear = ground(&theme, self.background);
         self.theme = theme;
         self.resize(self.list.size);
@@ -139,66 +134,18 @@ impl Board {
     /// Takes in what the view says: targets for what moves, and no-reps that came.
     fn follow(&mut self, view: &View, reading: &Reading, times: Times) {
         let snapshot = &view.snapshot;
-        let heat_run = (snapshot.titles.heat, snapshot.heat.run);
-        if heat_run != self.heat_run {
-            self.heat_run = heat_run;
-            self.lanes.clear();
-        }
         let shown = snapshot.entries.len().min(MAX_LANES);
         self.measures.follow(&mut self.fonts, snapshot, shown, &self.theme.form);
-        let course = snapshot.entries.first().map_or(0, |entry| entry.course);
-        self.by_division = snapshot.entries.iter().any(|entry| entry.course != course);
-        self.lanes.truncate(shown);
-        for (index, entry) in snapshot.entries.iter().take(shown).enumerate() {
-            let Some(count) = view.count(entry.lane) else { continue };
-            let plan = self.measures.plan(entry);
-            let leads = leads(&snapshot.heat, entry.lane);
-            let order = view.order(entry.lane);
-            let begun = lane_begun(&snapshot.heat, reading, entry.lane);
-            let target = LaneTarget::of(count, begun, order, self.by_division, leads, plan);
-            let colors = &self.theme.colors;
-            let run = count.run;
-            match self.lanes.get_mut(index) {
-                Some((lane, memory)) if *lane == entry.lane && memory.is_of(entry, run) => {
-                    memory.follow(target, colors, &self.spans, times.frame_us);
-                }
-                Some(slot) => {
-                    let mut memory = LaneMemory::new(entry, run, target, colors);
-                    // What was called before is not called again.
-                    memory.no_rep_number = slot.1.no_rep_number;
-                    *slot = (entry.lane, memory);
-                }
-                None => self.lanes.push((entry.lane, LaneMemory::new(entry, run, target, colors))),
-            }
-        }
-        self.follow_no_reps(view, times);
-    }
-
-    fn follow_no_reps(&mut self, view: &View, times: Times) {
-        // A feed that started anew counts its deltas from the beginning.
-        if view.snapshot.number < self.number {
-            self.lanes.iter_mut().for_each(|(_, memory)| memory.no_rep_number = 0);
-        }
-        self.number = view.snapshot.number;
-        let late_ms = LATE_NO_REP_MS * i64::from(speed(times)) / 1000;
-        for recent in &view.no_reps {
-            let Some((_, memory)) = self.lanes.iter_mut().find(|(lane, _)| *lane == recent.no_rep.lane)
-            else {
-                continue;
-            };
-            if recent.number > memory.no_rep_number {
-                memory.no_rep_number = recent.number;
-                if times.feed_us / 1000 - recent.no_rep.at_ms <= late_ms {
-                    memory.no_rep.start(times.frame_us);
-                    memory.fault.clone_from(&recent.no_rep.fault);
-                }
-            }
-        }
+        let colors = &self.theme.colors;
+        let spans = &self.spans;
+        let measures = &self.measures;
+        let follow = Follow { view, reading, times, colors, spans, shown };
+        self.lanes.follow(&follow, |entry| measures.plan(entry));
     }
 
     fn draw(&mut self, view: &View, link: Link, reading: &Reading, now_us: i64) {
         let heat = &view.snapshot.heat;
-        let first = self.lanes.iter().find(|(lane, _)| leads(heat, *lane));
+        let first = self.lanes.list.iter().find(|(lane, _)| leads(heat, *lane));
         let notch = first.map(|(_, memory)| (memory.head.place(now_us), memory.round()));
         let before = !begun(heat, reading);
         let under_way =
@@ -211,7 +158,7 @@ impl Board {
         let short_divisions = &self.measures.short_divisions;
         header::draw(&mut paint, &self.measures.wide, &Header { view, link, reading, short_divisions, open });
         for ((entry, (lane, memory)), rect) in
-            view.snapshot.entries.iter().zip(&mut self.lanes).zip(&self.measures.wide.rows)
+            view.snapshot.entries.iter().zip(&mut self.lanes.list).zip(&self.measures.wide.rows)
         {
             let Some(count) = view.count(*lane) else { continue };
             let counts = lane_begun(heat, reading, *lane);
@@ -251,58 +198,18 @@ impl Board {
 
     fn next_change(&self, link: Link, reading: &Reading, times: Times) -> Option<i64> {
         let now_us = times.frame_us;
-        if self.lanes.iter().any(|(_, memory)| memory.moves(&self.spans, now_us)) {
+        if self.lanes.moves(&self.spans, now_us) {
             return Some(now_us);
         }
-        let speed = i64::from(speed(times));
-        let clock = reading.next_us.map(|feed_us| {
-            // Rounded up, so that the new figure is there when the frame is drawn.
-            now_us.saturating_add((feed_us.saturating_mul(1000) + speed - 1) / speed)
-        });
-        let tags = self
-            .lanes
-            .iter()
-            .filter_map(|(_, memory)| memory.no_rep.end_us(now_us, self.spans.no_rep_us))
-            .min();
-        let age = match link {
-            Link::Lost { age_ms } => {
-                let step_ms = if age_ms < 100_000 { 1_000 } else { 60_000 };
-                Some(now_us + (step_ms - age_ms.rem_euclid(step_ms)) * 1000)
-            }
-            Link::Live | Link::Never => None,
-        };
-        [clock, tags, age].into_iter().flatten().min()
+        let tags = self.lanes.next_tag_us(&self.spans, now_us);
+        [reading.next_frame_us(times), tags, link.next_age_us(now_us)].into_iter().flatten().min()
     }
 }
 
-/// Whether the heat's work has begun, by its state and clock.
-fn begun(heat: &HeatState, reading: &Reading) -> bool {
-    match heat.state {
-        State::LanesSet | State::OnDeck => false,
-        State::Countdown => reading.countdown_s.is_none() || reading.resumes,
-        _ => true,
-    }
-}
-
-/// Whether a lane's work has begun; while another lane runs again alone, it has ended.
-fn lane_begun(heat: &HeatState, reading: &Reading, lane: u8) -> bool {
-    begun(heat, reading) || stands(heat, lane)
-}
-
-/// Whether a lane is first on floor; one that runs alone leads nobody.
-fn leads(heat: &HeatState, lane: u8) -> bool {
-    heat.first_on_floor == lane && heat.alone.is_none()
-}
-
-/// Whether a lane's result stands while another lane runs again alone.
-fn stands(heat: &HeatState, lane: u8) -> bool {
-    heat.alone.is_some_and(|alone| alone != lane)
-}
-
-/// Whether the lane that runs alone is still to be done.
-fn runs_again(heat: &HeatState) -> bool {
-    use State::{Countdown, Held, LanesSet, OnDeck, Running};
-    matches!(heat.state, LanesSet | OnDeck | Countdown | Running | Held)
+/// All of a target.
+#[allow(clippy::cast_precision_loss)] // pixels of a screen
+fn whole([width, height]: [u32; 2]) -> Rect {
+    Rect { x: 0.0, y: 0.0, w: width as f32, h: height as f32 }
 }
 
 fn ground(theme: &LoadedTheme, background: Background) -> Rgba {
@@ -319,11 +226,6 @@ fn paint<'a>(
     texts: &'a mut Vec<String>,
 ) -> Paint<'a> {
     Paint { items: &mut list.items, fonts, colors: &theme.colors, form: &theme.form, texts }
-}
-
-/// Speed of feed time in thousandths; 0 would mean that it stands, which no feed says.
-fn speed(times: Times) -> u32 {
-    times.speed_milli.max(1)
 }
 
 #[cfg(test)]

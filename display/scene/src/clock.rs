@@ -6,6 +6,8 @@ use std::fmt::Write as _;
 use fivemark_wire::from_feed::Snapshot;
 use fivemark_wire::view::{Clock, HeatState};
 
+use crate::screen::{Times, speed};
+
 const TENTH_US: i64 = 100_000;
 const SECOND_US: i64 = 1_000_000;
 /// Longest cap that is reckoned with, microseconds: thirty years, so that no sum below can overflow.
@@ -55,6 +57,15 @@ impl Reading {
                 reading
             }
         }
+    }
+
+    /// When the clock next differs, on the axis of frames.
+    pub(crate) fn next_frame_us(&self, times: Times) -> Option<i64> {
+        let speed = i64::from(speed(times));
+        self.next_us.map(|feed_us| {
+            // Rounded up, so that the new figure is there when the frame is drawn.
+            times.frame_us.saturating_add((feed_us.saturating_mul(1000) + speed - 1) / speed)
+        })
     }
 
     fn at(elapsed_us: i64, cap_us: i64, runs: bool) -> Reading {

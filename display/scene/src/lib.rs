@@ -5,6 +5,7 @@ mod clock;
 pub mod draw;
 mod fit;
 mod lane;
+mod lanes;
 mod layouts;
 mod measures;
 mod motion;

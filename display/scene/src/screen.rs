@@ -6,7 +6,7 @@ use std::rc::Rc;
 use cosmic_text::FontSystem;
 use fivemark_themes::LoadedTheme;
 
-use crate::draw::DrawList;
+use crate::draw::{DrawList, Rect};
 use crate::view::View;
 
 /// A picture that follows a heat.
@@ -22,6 +22,11 @@ pub trait Screen {
 
     /// The last frame's draw list together with the fonts that it was shaped with, for the glyph rasteriser.
     fn parts(&mut self) -> (&DrawList, &mut FontSystem);
+
+    /// A rectangle outside of which nothing of this picture is painted as it is now, pixels: all of it for a picture
+    /// with a ground, the parts that are on or leaving for an overlay; without width when nothing is on. It holds for
+    /// the last frame and for those up to the next message.
+    fn extent(&self) -> Rect;
 
     /// Changes the size, pixels.
     fn resize(&mut self, size: [u32; 2]);
@@ -67,6 +72,19 @@ pub enum Link {
     Never,
 }
 
+impl Link {
+    /// When the age that is shown next differs, if no message comes.
+    pub(crate) fn next_age_us(self, now_us: i64) -> Option<i64> {
+        match self {
+            Link::Lost { age_ms } => {
+                let step_ms = if age_ms < 100_000 { 1_000 } else { 60_000 };
+                Some(now_us + (step_ms - age_ms.rem_euclid(step_ms)) * 1000)
+            }
+            Link::Live | Link::Never => None,
+        }
+    }
+}
+
 /// Whether things move.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Motion {
@@ -85,4 +103,9 @@ pub enum Background {
     /// Nothing: the picture is transparent where the board has no plate of its own. Everything that is to be read
     /// stands on one.
     Clear,
+}
+
+/// Speed of feed time in thousandths; 0 would mean that it stands, which no feed says.
+pub(crate) fn speed(times: Times) -> u32 {
+    times.speed_milli.max(1)
 }

@@ -250,7 +250,7 @@ fn equal_frames_are_equal_and_shape_nothing() {
 #[test]
 fn a_board_has_a_modest_number_of_items() {
     for (seed, _, board) in boards() {
-        let lanes = board.lanes.len();
+        let lanes = board.lanes.list.len();
         let most = 60 + board.list.items.iter().filter(|item| lane_of(item) == 0).count() + 40 * lanes;
         assert!(board.list.items.len() <= most, "seed {seed}: {} for {lanes} lanes", board.list.items.len());
     }
