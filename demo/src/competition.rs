@@ -12,7 +12,7 @@ use crate::people::{CLUBS, DIVISIONS, Division, JUDGES, Person};
 /// How many heats the competition has.
 pub const HEATS: u32 = 4;
 /// Most lanes of the demo; the feed allows no more.
-pub const MAX_LANES: u8 = 24;
+pub const MAX_LANES: u8 = 40;
 /// Lanes of the masters' heat, at most: so many masters there are.
 const MASTERS_LANES: u8 = 8;
 /// The first bib of each division stands this far from the next one's.

@@ -97,6 +97,22 @@ const OPEN_WOMEN: &[Person] = &[
     Person { family_first: true, ..person("Ha-eun", "Seomun", "so-moon hah-oon") },
     person("Ilze", "Ķirškalniņa", "KEER-sh-kal-nin-ya"),
     person("Amélie", "Grandchant-Rousseval", ""),
+    person("Ragnheiður", "Kolgrafardal", "RAG-nay-thur"),
+    person("Oluchi", "Nwabuezeani", ""),
+    person("Katarzyna", "Drzewostańska", "dzheh-vo-STINE-ska"),
+    person("Leilani", "Kahookaulana", "ka-HO-oh-kow-LAH-na"),
+    person("Beatriz", "Almodovelha", ""),
+    person("Veerle", "Oosterwindt", ""),
+    person("Мирослава", "Тихоструменко", "mee-ro-SLAH-va tee-ho-STROO-men-ko"),
+    person("Nadia", "Bensoltane-Rif", ""),
+    Person { family_first: true, ..person("Mio", "Akatsukino", "") },
+    person("Caoimhe", "Nic Dhonnaghan", "KWEE-va nik GON-a-han"),
+    person("Marjolein", "Zandbergsma", ""),
+    person("Tereza", "Vlčkohradská", "vulch-ko-HRAD-ska"),
+    person("Aino", "Lumivirtanen", ""),
+    person("Xiomara", "Peñalverde", "see-oh-MAR-ah"),
+    person("Bronwen", "Cadwgaleth", ""),
+    person("Ebru", "Yıldızhan", ""),
 ];
 
 const OPEN_MEN: &[Person] = &[
@@ -124,6 +140,22 @@ const OPEN_MEN: &[Person] = &[
     person("Bálint", "Szélmalomkői", ""),
     person("Nils", "Øverlienhaug", ""),
     person("Davit", "Kvirikadzeli", ""),
+    person("Ólafur", "Brimnessteinn", ""),
+    person("Chidi", "Umeanozie", ""),
+    person("Zbigniew", "Trzcinogórski", "ZBIG-nyev chtsee-no-GOOR-skee"),
+    person("Keoni", "Palakaulani", ""),
+    person("Rui", "Vasconvelho", ""),
+    person("Joost", "van Hemelrijn", "yohst"),
+    person("Ευστάθιος", "Παλαιοχωρίδης", "ef-STAH-thee-os pa-leh-o-ho-REE-dees"),
+    person("Karim", "Haddouane", ""),
+    Person { family_first: true, ..person("Ren", "Tsukimori", "") },
+    person("Tadhg", "Mac Giollabhrain", "TIGE mak gi-la-VRINE"),
+    person("Sjoerd", "Waterlandsma", ""),
+    person("Radek", "Blahoslavický", ""),
+    person("Eetu", "Karhuniemelä", ""),
+    person("Ximeno", "Arrantxalde", "shee-MEH-no"),
+    person("Ifan", "Glyndwrfa", ""),
+    person("Kerem", "Bozkırgil", ""),
 ];
 
 const MASTERS_WOMEN: &[Person] = &[
@@ -151,7 +183,7 @@ pub const CLUBS: [&str; 6] = [
 ];
 
 /// Invented lane judges, one for each lane.
-pub const JUDGES: [&str; 24] = [
+pub const JUDGES: [&str; 40] = [
     "Ada Merrowby",
     "Tomasz Klonowicki",
     "Lien Verstraten",
@@ -176,4 +208,20 @@ pub const JUDGES: [&str; 24] = [
     "Stefan Albescu",
     "Nomsa Dlaminkosi",
     "Kenji Aomatsu",
+    "Rosalind Thackeford",
+    "Dagfinn Solheimsvik",
+    "Amara Okwuosanya",
+    "Lubomír Kratochvěd",
+    "Estela Morandeira",
+    "Wout Kesteloots",
+    "Henna Järvikallio",
+    "Faisal Qudratzai",
+    "Brigid Coolavin",
+    "Iker Zubimendieta",
+    "Yusra Belhadjem",
+    "Tobias Eschenrieder",
+    "Marama Hikutaia",
+    "Silvio Campodoro",
+    "Liv Ravnsborg-Eide",
+    "Akua Boahemfrey",
 ];

@@ -20,7 +20,7 @@ pub type Socket = WebSocketStream<MaybeTlsStream<TcpStream>>;
 
 /// Longest wait for a connection, real time.
 const DIAL_WITHIN: Duration = Duration::from_secs(5);
-/// Largest message taken from the feed, in bytes: a snapshot of 24 lanes with long courses.
+/// Largest message taken from the feed, in bytes: a snapshot of 40 lanes with long courses and standings.
 const MAX_MESSAGE: usize = 4 * 1024 * 1024;
 /// Buffer of a socket, in bytes: messages are small, and there are many phones.
 const BUFFER: usize = 4 * 1024;

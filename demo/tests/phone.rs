@@ -92,6 +92,7 @@ fn snapshot(number: u64) -> FeedMessage {
         lanes: vec![count(1)],
         order: Vec::new(),
         journal_ok: true,
+        shows: Box::default(),
     }))
 }
 
@@ -105,6 +106,7 @@ fn delta(number: u64, lane: Option<LaneCount>) -> FeedMessage {
         no_reps: Vec::new(),
         rulings: Vec::new(),
         journal_ok: None,
+        shows: None,
     })
 }
 

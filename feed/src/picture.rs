@@ -48,6 +48,7 @@ impl Picture {
             lanes: lanes.map(convert::lane_count).collect(),
             order: heat.order().iter().copied().map(convert::order_row).collect(),
             journal_ok,
+            shows: Box::default(),
         };
         Self { snapshot, staff: entries(Audience::Staff), public: entries(Audience::Public) }
     }
@@ -76,6 +77,9 @@ impl Picture {
         }
         if let Some(journal_ok) = delta.journal_ok {
             snapshot.journal_ok = journal_ok;
+        }
+        if let Some(shows) = &delta.shows {
+            snapshot.shows.clone_from(shows);
         }
     }
 
@@ -117,6 +121,7 @@ fn entries(
                 club: String::new(),
                 judge,
                 start_ms: lane.start.0,
+                members: Vec::new(),
             };
             if let Some(athlete) = athlete {
                 name(&mut entry, athlete, audience);

@@ -91,6 +91,7 @@ fn no_rep_tags() {
         no_reps: vec![no_rep(2, "jump", true), no_rep(6, "chin under the bar", false), no_rep(10, "", false)],
         rulings: Vec::new(),
         journal_ok: None,
+        shows: None,
     };
     view.apply(&delta).expect("the delta runs on");
     // A still waits until everything is at rest; a no-rep has gone by then.

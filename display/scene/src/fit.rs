@@ -165,6 +165,7 @@ mod tests {
             club: String::new(),
             judge: String::new(),
             start_ms: 0,
+            members: Vec::new(),
         }
     }
 

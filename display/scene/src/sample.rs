@@ -149,22 +149,6 @@ pub(crate) fn snapshot(course: Course, lanes: &[(u32, Status)], state: State, cl
             }
         })
         .collect();
-    let entry = |count: &LaneCount| {
-        let (given, family) = NAMES[usize::from(count.lane) % NAMES.len()];
-        LaneEntry {
-            lane: count.lane,
-            course: 0,
-            division: 0,
-            bib: format!("{}", 100 + u32::from(count.lane)),
-            name: format!("{given} {family}").trim().to_owned(),
-            given: given.into(),
-            family: family.into(),
-            say: String::new(),
-            club: String::new(),
-            judge: String::new(),
-            start_ms: 0,
-        }
-    };
     let finished = counts.iter().filter(|count| count.status == Status::Finished).count();
     Snapshot {
         number: 10,
@@ -192,10 +176,30 @@ pub(crate) fn snapshot(course: Course, lanes: &[(u32, Status)], state: State, cl
             alone: None,
         },
         courses: vec![course],
-        entries: counts.iter().map(entry).collect(),
+        entries: counts.iter().map(|count| entry(count.lane)).collect(),
         lanes: counts,
         order,
         journal_ok: true,
+        shows: Box::default(),
+    }
+}
+
+/// Who stands on a lane.
+fn entry(lane: u8) -> LaneEntry {
+    let (given, family) = NAMES[usize::from(lane) % NAMES.len()];
+    LaneEntry {
+        lane,
+        course: 0,
+        division: 0,
+        bib: format!("{}", 100 + u32::from(lane)),
+        name: format!("{given} {family}").trim().to_owned(),
+        given: given.into(),
+        family: family.into(),
+        say: String::new(),
+        club: String::new(),
+        judge: String::new(),
+        start_ms: 0,
+        members: Vec::new(),
     }
 }
 
@@ -229,6 +233,7 @@ pub(crate) fn delta(number: u64) -> Delta {
         no_reps: Vec::new(),
         rulings: Vec::new(),
         journal_ok: None,
+        shows: None,
     }
 }
 

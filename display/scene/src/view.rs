@@ -6,7 +6,7 @@ use std::collections::VecDeque;
 use fivemark_wire::from_feed::{Delta, Snapshot};
 use fivemark_wire::view::{Course, LaneCount, LaneEntry, NoRep, OrderRow};
 
-/// No-reps kept: more than a floor of 24 lanes can call in the two seconds for which they are shown.
+/// No-reps kept: more than a floor of 40 lanes can call in the two seconds for which they are shown.
 pub const MAX_NO_REPS: usize = 64;
 
 /// A delta is missing between what is known and what came. Ask the feed with `resume`.
@@ -70,6 +70,9 @@ impl View {
         }
         if let Some(journal_ok) = delta.journal_ok {
             snapshot.journal_ok = journal_ok;
+        }
+        if let Some(shows) = &delta.shows {
+            snapshot.shows.clone_from(shows);
         }
         for no_rep in &delta.no_reps {
             if self.no_reps.len() == MAX_NO_REPS {

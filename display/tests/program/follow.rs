@@ -55,6 +55,7 @@ pub fn delta(number: u64, lane: u8, done: u32) -> FeedMessage {
         no_reps: Vec::new(),
         rulings: Vec::new(),
         journal_ok: None,
+        shows: None,
     })
 }
 

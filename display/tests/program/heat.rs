@@ -37,6 +37,7 @@ pub fn snapshot(lanes: u8) -> Snapshot {
         lanes: (1..=lanes).map(|lane| count(lane, 0)).collect(),
         order: (1..=lanes).map(|lane| row(lane, 0)).collect(),
         journal_ok: true,
+        shows: Box::default(),
     }
 }
 
@@ -79,6 +80,7 @@ fn entry(lane: u8) -> LaneEntry {
         club: String::new(),
         judge: String::new(),
         start_ms: 0,
+        members: Vec::new(),
     }
 }
 

@@ -47,6 +47,7 @@ fn a_still_shows_the_snapshot_and_the_deltas_after_it() {
         no_reps: Vec::new(),
         rulings: Vec::new(),
         journal_ok: None,
+        shows: None,
     });
     saved(folder.path(), &[first, delta]);
     assert!(still(folder.path(), &[]).status.success());

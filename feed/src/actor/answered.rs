@@ -1,4 +1,4 @@
-//! Remembers the answers to rulings and floor commands, so that one sent again applies once. Tallies are remembered
+//! Remembers the answers to rulings, floor and show commands, so that one sent again applies once. Tallies are remembered
 //! by the engine.
 
 use std::collections::{BTreeMap, VecDeque};
@@ -8,8 +8,16 @@ use fivemark_wire::from_feed::{FeedMessage, Subject};
 /// Answers that are kept: days of rulings; a resend comes within minutes.
 const KEPT: usize = 4_096;
 
+/// What a command is; each has ids of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Kind {
+    Ruling,
+    Floor,
+    Show,
+}
+
 /// A command by its device, kind and id.
-type Key = (String, bool, u64);
+type Key = (String, Kind, u64);
 
 /// The last answers.
 #[derive(Debug, Default)]
@@ -42,8 +50,9 @@ impl Answered {
 
 fn key(device: &str, of: Subject) -> Option<Key> {
     match of {
-        Subject::Ruling { id } => Some((device.to_owned(), true, id)),
-        Subject::Floor { id } => Some((device.to_owned(), false, id)),
+        Subject::Ruling { id } => Some((device.to_owned(), Kind::Ruling, id)),
+        Subject::Floor { id } => Some((device.to_owned(), Kind::Floor, id)),
+        Subject::Show { id } => Some((device.to_owned(), Kind::Show, id)),
         Subject::Join | Subject::Tally { .. } | Subject::Message => None,
     }
 }

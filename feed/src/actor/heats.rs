@@ -188,6 +188,7 @@ impl Heats {
             no_reps: changes.no_reps,
             rulings: changes.rulings,
             journal_ok: None,
+            shows: None,
         })
     }
 

@@ -303,16 +303,7 @@ impl Actor {
         }
         let mut delta = self.heats.delta(changes, at_ms);
         if journal_ok.is_some() {
-            let empty = Delta {
-                number: 0,
-                at_ms,
-                heat: None,
-                lanes: Vec::new(),
-                order: Vec::new(),
-                no_reps: Vec::new(),
-                rulings: Vec::new(),
-                journal_ok,
-            };
+            let empty = Delta { at_ms, ..Delta::default() };
             delta = Some(Delta { journal_ok, ..delta.unwrap_or(empty) });
         }
         if let Some(delta) = delta {

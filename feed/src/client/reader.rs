@@ -150,6 +150,9 @@ impl<'a> Reader<'a> {
                 checks::floor(&said)?;
                 Ok((said.heat, Body::Floor { said, by: role_name(role).to_owned() }))
             }
+            ClientMessage::Show(_) => {
+                Err(reason(ReasonCode::NotInThisState, "This feed takes no show commands yet."))
+            }
             ClientMessage::Join(_) | ClientMessage::Clock(_) | ClientMessage::Resume(_) => {
                 Err(reason(ReasonCode::Malformed, "This message does not go into the record."))
             }
@@ -163,6 +166,7 @@ fn subject(message: &ClientMessage) -> Subject {
         ClientMessage::Tally(tally) => Subject::Tally { epoch: tally.epoch, number: tally.number },
         ClientMessage::Ruling(ruling) => Subject::Ruling { id: ruling.id },
         ClientMessage::Floor(floor) => Subject::Floor { id: floor.id },
+        ClientMessage::Show(show) => Subject::Show { id: show.id },
         ClientMessage::Clock(_) | ClientMessage::Resume(_) => Subject::Message,
     }
 }

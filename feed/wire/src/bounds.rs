@@ -8,5 +8,19 @@ pub const MAX_OTHER_MESSAGE: usize = 64 * 1024;
 pub const MAX_ID: usize = 64;
 /// Longest reason of a ruling, in bytes: two sentences for the sheet.
 pub const MAX_REASON: usize = 400;
+/// Most lanes of a heat.
+pub const MAX_LANES: usize = 40;
+/// Most steps of a program that is asked for: a running order is a dozen cards.
+pub const MAX_STEPS: usize = 24;
+/// Longest step, and the longest countdown that is asked for, in milliseconds: a day.
+pub const MAX_STEP_MS: i64 = 86_400_000;
+/// Longest title of the floor operator's own, in bytes: one line of a board.
+pub const MAX_TITLE: usize = 120;
+/// Longest text of the floor operator's own, in bytes: more cannot be read in passing.
+pub const MAX_WORDS: usize = 400;
+/// Most rows of one division's standings: more are never read from a screen.
+pub const MAX_STANDINGS: usize = 400;
+/// How long a screen shows one page of a long list, in milliseconds: some ten rows can be read in it.
+pub const PAGE_MS: i64 = 8_000;
 /// Most units in one tally: a judge enters steps, not whole workouts.
 pub const MAX_AMOUNT: u32 = 1_000;

@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::show_commands::Show;
+
 /// Any message from a client. The first one on a connection is `join`.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "type", rename_all = "snake_case", deny_unknown_fields)]
@@ -15,6 +17,8 @@ pub enum ClientMessage {
     Ruling(Ruling),
     /// A change of the heat's state.
     Floor(Floor),
+    /// What screens are asked to show.
+    Show(Show),
     /// First half of a clock exchange.
     Clock(ClockRequest),
     /// "I lost the thread": asks for the deltas after `last`, or a snapshot if they are gone.

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::from_client::Role;
+use crate::shows::Shows;
 use crate::view::{Course, HeatState, LaneCount, LaneEntry, NoRep, OrderRow, RulingNote, Titles};
 
 /// Any message from the feed.
@@ -64,10 +65,13 @@ pub struct Snapshot {
     pub order: Vec<OrderRow>,
     /// Whether the feed can write its journal. When not, nothing is acknowledged and screens say so.
     pub journal_ok: bool,
+    /// What screens are asked to show. Spectators are told of the heat's board alone.
+    #[serde(default)]
+    pub shows: Box<Shows>,
 }
 
 /// What changed since the delta before.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Delta {
     /// Runs on by one.
     pub number: u64,
@@ -91,6 +95,9 @@ pub struct Delta {
     /// Whether the feed can write its journal, if that changed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub journal_ok: Option<bool>,
+    /// What screens are asked to show, whole, if that changed. Spectators are not told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shows: Option<Box<Shows>>,
 }
 
 /// Durable and applied.
@@ -126,6 +133,11 @@ pub enum Subject {
     },
     /// A floor command by id.
     Floor {
+        /// Its id.
+        id: u64,
+    },
+    /// A show command by id.
+    Show {
         /// Its id.
         id: u64,
     },

@@ -9,6 +9,8 @@ pub mod clock;
 pub mod from_client;
 pub mod from_feed;
 pub mod schema;
+pub mod show_commands;
+pub mod shows;
 pub mod view;
 
 /// The WebSocket subprotocol. The number changes when an old client could misread a new message.

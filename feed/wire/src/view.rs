@@ -212,6 +212,9 @@ pub struct LaneEntry {
     /// When the lane starts after the heat, milliseconds of heat time: its lane time counts from there.
     #[serde(default, skip_serializing_if = "is_zero_ms")]
     pub start_ms: i64,
+    /// Names of a team's members as shown in public; empty for a single athlete.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub members: Vec<String>,
 }
 
 /// What a lane has done.

@@ -12,6 +12,11 @@ use fivemark_wire::from_feed::{
     Ack, ClockReply, Delta, FeedMessage, Gap, Reason, ReasonCode, Refusal, Snapshot, Subject, Welcome,
 };
 use fivemark_wire::schema::schema_json;
+use fivemark_wire::show_commands::{BoardCommand, CardAsked, OverlayPart, Show, ShowCommand, StepAsked};
+use fivemark_wire::shows::{
+    Card, CardLane, Duel, NextHeat, OverlayShows, Program, ResultRow, Results, Shows, StandingRow, Standings,
+    Step,
+};
 use fivemark_wire::view::{
     Clock, Course, Fault, HeatState, LaneCount, LaneEntry, LaneResult, NoRep, OrderRow, Part, RulingNote,
     Scoring, State, Status, Titles, Unit,
@@ -110,7 +115,115 @@ fn from_clients() -> Vec<ClientMessage> {
         ]
         .map(floor),
     );
+    messages.extend(show_commands().into_iter().map(show));
     messages
+}
+
+fn show(command: ShowCommand) -> ClientMessage {
+    ClientMessage::Show(Show { id: 4, command })
+}
+
+fn show_commands() -> Vec<ShowCommand> {
+    let title = || "Lunch".to_owned();
+    let cards = [
+        CardAsked::Heat,
+        CardAsked::NextHeat { heat: None, in_ms: None },
+        CardAsked::NextHeat { heat: Some(7), in_ms: Some(600_000) },
+        CardAsked::LastResults { heat: None },
+        CardAsked::LastResults { heat: Some(2) },
+        CardAsked::Standings { division: None },
+        CardAsked::Standings { division: Some("open".to_owned()) },
+        CardAsked::Event,
+        CardAsked::Words { title: title(), text: "Back at one.\nThe yard is open.".to_owned() },
+        CardAsked::Countdown { title: title(), to_ms: Some(-4), in_ms: None },
+        CardAsked::Countdown { title: String::new(), to_ms: None, in_ms: Some(60_000) },
+    ];
+    let steps = cards.map(|card| StepAsked { for_ms: 12_000, card });
+    vec![
+        ShowCommand::Overlay { part: OverlayPart::Ribbon, on: true },
+        ShowCommand::Overlay { part: OverlayPart::Card, on: false },
+        ShowCommand::Duel { left: 4, right: 2 },
+        ShowCommand::DuelOff,
+        ShowCommand::Board(BoardCommand::Follow),
+        ShowCommand::Board(BoardCommand::Heat),
+        ShowCommand::Board(BoardCommand::Own { again: true, steps: steps.to_vec() }),
+    ]
+}
+
+/// A program with every card on it.
+fn shows() -> Box<Shows> {
+    let (given, family) = (|| "Tomasz".to_owned(), || "Wielgórecki".to_owned());
+    let name = || "Tomasz Wielgórecki".to_owned();
+    let (heat_name, workout) = (|| "Heat 7".to_owned(), || "Short Fuse".to_owned());
+    let divisions = || vec!["Open".to_owned()];
+    let lane = CardLane {
+        lane: 4,
+        bib: "101".to_owned(),
+        name: name(),
+        given: given(),
+        family: family(),
+        say: String::new(),
+        division: 0,
+        club: String::new(),
+        members: vec!["Sanna Krueger".to_owned()],
+    };
+    let result = ResultRow {
+        place: 1,
+        lane: 4,
+        bib: "101".to_owned(),
+        name: name(),
+        given: given(),
+        family: family(),
+        division: 0,
+        result: "7:08.4".to_owned(),
+        finished: true,
+    };
+    let standing = StandingRow {
+        place: 300,
+        bib: "101".to_owned(),
+        name: name(),
+        given: given(),
+        family: family(),
+        heat_name: heat_name(),
+        result: "DNF".to_owned(),
+        finished: false,
+        provisional: true,
+    };
+    let cards = [
+        Card::Heat,
+        Card::NextHeat(NextHeat {
+            heat_name: heat_name(),
+            workout: workout(),
+            divisions: divisions(),
+            starts_at_ms: Some(9_000),
+            lanes: vec![lane],
+        }),
+        Card::Results(Results {
+            heat_name: heat_name(),
+            workout: workout(),
+            official: true,
+            divisions: divisions(),
+            rows: vec![result],
+        }),
+        Card::Standings(Standings {
+            workout: workout(),
+            division: "Open".to_owned(),
+            rows: vec![standing],
+            heats_done: 1,
+            heats_of: 3,
+        }),
+        Card::Event {
+            name: "Harrowgate Winter Throwdown".to_owned(),
+            place: String::new(),
+            date: String::new(),
+        },
+        Card::Words { title: String::new(), text: "Back at one.".to_owned() },
+        Card::Countdown { title: String::new(), to_ms: 600_000 },
+    ];
+    let steps = cards.map(|card| Step { for_ms: 8_000, card }).to_vec();
+    let duel = Some(Duel { left: 4, right: 2 });
+    let overlay = OverlayShows { ribbon: true, rail: false, corner: true, duel, card: false };
+    Box::new(Shows { board: Program { since_ms: -4, again: true, steps }, overlay })
 }
 
 fn heat_state(clock: Clock) -> HeatState {
@@ -206,6 +319,7 @@ fn snapshot() -> Snapshot {
             club: String::new(),
             judge: "Sanna Krueger".to_owned(),
             start_ms: 30_000,
+            members: Vec::new(),
         }],
         lanes: vec![lane_count()],
         order: vec![OrderRow {
@@ -217,6 +331,7 @@ fn snapshot() -> Snapshot {
             tied_apart: false,
         }],
         journal_ok: true,
+        shows: Box::default(),
     }
 }
 
@@ -245,6 +360,7 @@ fn from_feed() -> Vec<FeedMessage> {
             after: "90".to_owned(),
         }],
         journal_ok: Some(false),
+        shows: None,
     };
     let ack = |of, not_counted, done| FeedMessage::Ack(Ack { of, not_counted, done });
     vec![
@@ -256,6 +372,8 @@ fn from_feed() -> Vec<FeedMessage> {
             version: "0.1.0".to_owned(),
         }),
         FeedMessage::Snapshot(Box::new(snapshot())),
+        FeedMessage::Snapshot(Box::new(Snapshot { shows: shows(), ..snapshot() })),
+        FeedMessage::Delta(Delta { shows: Some(shows()), ..Delta::default() }),
         FeedMessage::Delta(delta(Some(heat_state(Clock::Running { zero_at_ms: 10_001 })))),
         FeedMessage::Delta(delta(Some(heat_state(Clock::Stopped { elapsed_ms: 40_000 })))),
         FeedMessage::Delta(delta(Some(heat_state(Clock::Idle)))),
@@ -275,6 +393,7 @@ fn from_feed() -> Vec<FeedMessage> {
         }),
         ack(Subject::Tally { epoch: 5, number: 12 }, Some(reason()), Some(3)),
         ack(Subject::Floor { id: 3 }, None, None),
+        ack(Subject::Show { id: 4 }, None, None),
         FeedMessage::Refusal(Refusal { of: Subject::Ruling { id: 9 }, why: reason() }),
         FeedMessage::Refusal(Refusal { of: Subject::Join, why: reason() }),
         FeedMessage::Refusal(Refusal { of: Subject::Message, why: reason() }),
@@ -342,6 +461,34 @@ fn rare_fields_are_left_out() {
     }))
     .unwrap();
     assert_eq!(course.scoring, Scoring::ForTime);
+}
+
+/// A feed of before show commands tells a new screen nothing about them: it shows the heat.
+#[test]
+fn what_an_older_feed_does_not_say_is_the_heats_board() {
+    let mut older = serde_json::to_value(snapshot()).unwrap();
+    assert!(older.as_object_mut().unwrap().remove("shows").is_some());
+    let read: Snapshot = serde_json::from_value(older).unwrap();
+    assert_eq!(*read.shows, Shows::default());
+    assert_eq!(read.shows.board.at(5).card, &Card::Heat);
+}
+
+#[test]
+fn show_commands_refuse_what_they_do_not_know() {
+    let validator = validator("from_client");
+    for command in [
+        json!({ "overlay": { "part": "lid", "on": true } }),
+        json!({ "overlay": { "part": "rail" } }),
+        json!({ "duel": { "left": 256, "right": 1 } }),
+        json!({ "board": "followed" }),
+        json!({ "board": { "own": { "again": true, "steps": [{ "for_ms": 1, "card": "picture" }] } } }),
+        json!({ "board": { "own": { "again": true, "steps": [{ "for_ms": 1, "card": "heat", "more": 1 }] } } }),
+        json!({ "board": { "own": { "steps": [] } } }),
+    ] {
+        let message = json!({ "type": "show", "id": 1, "command": command });
+        assert!(serde_json::from_value::<ClientMessage>(message.clone()).is_err(), "types take {message}");
+        assert!(!validator.is_valid(&message), "the schema takes {message}");
+    }
 }
 
 #[test]
