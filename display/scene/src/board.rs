@@ -13,8 +13,7 @@ use crate::lanes::{Follow, Lanes, begun, lane_begun, leads, runs_again, stands};
 use crate::layouts::bar;
 use crate::layouts::header::Header;
 use crate::layouts::row::{self, Row};
-use crate::layouts::wide::MAX_LANES;
-use crate::layouts::{header, over};
+use crate::layouts::{MAX_LANES, header, over};
 use crate::measures::Measures;
 use crate::paint::Paint;
 use crate::screen::{Background, Link, Motion, Screen, Times};
@@ -106,9 +105,9 @@ impl Screen for Board {
                 let plate = self.background == Background::Clear;
                 let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme, &mut self.texts);
                 if plate {
-                    over::waiting_plate(&mut paint, &self.measures.wide);
+                    over::waiting_plate(&mut paint, &self.measures.layout);
                 }
-                over::waiting(&mut paint, &self.measures.wide, &self.feed_address);
+                over::waiting(&mut paint, &self.measures.layout, &self.feed_address);
             }
             Some(view) => {
                 let reading = Reading::of(&view.snapshot.heat, clock::end_ms(&view.snapshot), times.feed_us);
@@ -152,13 +151,17 @@ impl Board {
             matches!(heat.state, State::Running | State::Held) || (heat.state == State::Countdown && !before);
         let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme, &mut self.texts);
         if self.background == Background::Clear {
-            header::plate(&mut paint, &self.measures.wide);
+            header::plate(&mut paint, &self.measures.layout);
         }
         let open = self.measures.open;
         let short_divisions = &self.measures.short_divisions;
-        header::draw(&mut paint, &self.measures.wide, &Header { view, link, reading, short_divisions, open });
+        header::draw(
+            &mut paint,
+            &self.measures.layout,
+            &Header { view, link, reading, short_divisions, open },
+        );
         for ((entry, (lane, memory)), rect) in
-            view.snapshot.entries.iter().zip(&mut self.lanes.list).zip(&self.measures.wide.rows)
+            view.snapshot.entries.iter().zip(&mut self.lanes.list).zip(&self.measures.layout.rows)
         {
             let Some(count) = view.count(*lane) else { continue };
             let counts = lane_begun(heat, reading, *lane);
@@ -168,7 +171,7 @@ impl Board {
             let leads = leads(heat, *lane) && look.works();
             let row = Row {
                 rect: *rect,
-                m: &self.measures.wide.row,
+                m: &self.measures.layout.row,
                 entry,
                 count,
                 order: view.order(*lane),
@@ -193,7 +196,7 @@ impl Board {
             };
             row::draw(&mut paint, &row, memory);
         }
-        over::draw(&mut paint, &self.measures.wide, heat.state, reading);
+        over::draw(&mut paint, &self.measures.layout, heat.state, reading);
     }
 
     fn next_change(&self, link: Link, reading: &Reading, times: Times) -> Option<i64> {

@@ -5,8 +5,7 @@ use fivemark_themes::Form;
 use fivemark_wire::from_feed::Snapshot;
 use fivemark_wire::view::{Course, LaneEntry, Scoring};
 
-use crate::layouts::result;
-use crate::layouts::wide::{Content, Wide};
+use crate::layouts::{Content, Layout, result};
 use crate::text::{Fonts, Style};
 use crate::track::CoursePlan;
 use crate::words;
@@ -15,7 +14,7 @@ use crate::words;
 #[derive(Debug)]
 pub(crate) struct Measures {
     size: [u32; 2],
-    pub(crate) wide: Wide,
+    pub(crate) layout: Layout,
     plans: Vec<CoursePlan>,
     /// For a course that nobody knows.
     nothing: CoursePlan,
@@ -31,7 +30,7 @@ impl Measures {
     pub(crate) fn new(size: [u32; 2], form: &Form) -> Measures {
         Measures {
             size,
-            wide: Wide::new(size, Content::default(), form),
+            layout: Layout::new(size, Content::default(), form),
             plans: Vec::new(),
             nothing: CoursePlan::default(),
             open: false,
@@ -52,17 +51,20 @@ impl Measures {
         }
         let open = |course: &Course| course.scoring != Scoring::ForTime;
         self.open = snapshot.courses.iter().any(open);
+        let first = snapshot.entries.first().map_or(0, |entry| entry.division);
+        let mixed = snapshot.entries.iter().take(shown).any(|entry| entry.division != first);
         let content = Content {
             lanes: shown,
             result_width: widest_result(fonts, snapshot),
+            count_width: widest_count(fonts, snapshot, self.open),
             name_width: widest_name(fonts, snapshot, shown),
             rounds: self.open,
+            divisions: mixed,
+            members: false,
         };
-        self.wide = Wide::new(self.size, content, form);
-        let most_cells = self.wide.most_cells();
+        self.layout = Layout::new(self.size, content, form);
+        let most_cells = self.layout.most_cells();
         self.plans = snapshot.courses.iter().map(|course| CoursePlan::new(course, most_cells)).collect();
-        let first = snapshot.entries.first().map_or(0, |entry| entry.division);
-        let mixed = snapshot.entries.iter().take(shown).any(|entry| entry.division != first);
         let short = if mixed { words::short_divisions(&snapshot.titles.divisions) } else { Vec::new() };
         self.short_divisions = short;
         self.made_for = Some(MadeFor::of(snapshot, shown));
@@ -120,6 +122,17 @@ fn widest_result(fonts: &mut Fonts, snapshot: &Snapshot) -> f32 {
     };
     let last_start_ms = snapshot.entries.iter().map(|entry| entry.start_ms).max().filter(|ms| *ms > 0);
     width.max(last_start_ms.map_or(0.0, |ms| result::start_width(fonts, ms)))
+}
+
+/// Width of the widest count, in heights of its figures: three figures, or as many as all of the work has.
+fn widest_count(fonts: &mut Fonts, snapshot: &Snapshot, open: bool) -> f32 {
+    const CAP: f32 = 100.0;
+    let units = snapshot.courses.iter().map(|course| course.score_units).max().unwrap_or(0);
+    // Rounds without end: one figure more than a round has.
+    let figures = units.max(1).ilog10() + 1 + u32::from(open);
+    #[allow(clippy::cast_precision_loss)] // at most six
+    let figures = figures.clamp(3, 6) as f32;
+    fonts.digit_width(Style::Figures, CAP) * figures / CAP
 }
 
 /// Width of the widest name, in heights of its capitals.

@@ -269,7 +269,7 @@ pub(crate) fn random(seed: u64) -> (View, i64) {
     let course = course(&parts, blocks);
     let state = STATES[rng.random_range(0..STATES.len())];
     let lanes: Vec<(u32, Status)> =
-        (0..rng.random_range(1..=24)).map(|_| lane(&mut rng, &course, state)).collect();
+        (0..rng.random_range(1..=40)).map(|_| lane(&mut rng, &course, state)).collect();
     let clock = match state {
         State::LanesSet | State::OnDeck => Clock::Idle,
         State::Countdown => {

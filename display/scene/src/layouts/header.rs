@@ -6,7 +6,7 @@ use fivemark_wire::view::{HeatState, State};
 use crate::clock::{self, Reading};
 use crate::draw::{Border, BoxShape, Layer, Rect};
 use crate::fit::{NameCell, fit_text};
-use crate::layouts::wide::Wide;
+use crate::layouts::Layout;
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::screen::Link;
 use crate::text::Style;
@@ -18,12 +18,11 @@ const LAST_MINUTE_MS: i64 = 60_000;
 const MAX_MINUTES: i64 = 40;
 
 /// A plate of its own for the header, where nothing lies behind the board.
-pub(crate) fn plate(paint: &mut Paint<'_>, wide: &Wide) {
-    let (bar, air) = (wide.header.cap_bar, (wide.margin * 0.5).floor());
-    let bottom = (bar.y + bar.h + 8.0 * wide.unit).floor();
-    let rect =
-        Rect { x: bar.x - air, y: wide.margin - air, w: bar.w + 2.0 * air, h: bottom - wide.margin + air };
-    paint.rect(key(0, Kind::Plate, 0), Layer::Ground, rect, 10.0 * wide.unit, paint.colors.background);
+pub(crate) fn plate(paint: &mut Paint<'_>, layout: &Layout) {
+    let (area, air) = (layout.heading.area, (layout.margin * 0.5).floor());
+    let bottom = (area.y + area.h + 8.0 * layout.unit).floor();
+    let rect = Rect { x: area.x - air, y: area.y - air, w: area.w + 2.0 * air, h: bottom - area.y + air };
+    paint.rect(key(0, Kind::Plate, 0), Layer::Ground, rect, 10.0 * layout.unit, paint.colors.background);
 }
 
 /// What the header says.
@@ -38,12 +37,16 @@ pub(crate) struct Header<'a> {
 }
 
 /// Draws the header.
-pub(crate) fn draw(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>) {
+pub(crate) fn draw(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>) {
     let mut text = paint.take_text();
-    clock_face(paint, wide, header.view, header.reading, &mut text);
-    left(paint, wide, header, &mut text);
-    right(paint, wide, header, &mut text);
-    cap_bar(paint, wide, header);
+    clock_face(paint, layout, header.view, header.reading, &mut text);
+    title(paint, layout, header.view);
+    match words::state(header.view.snapshot.heat.state) {
+        Some(word) => state_plate(paint, layout, header.view.snapshot.heat.state, word),
+        None => time_left(paint, layout, header, &mut text),
+    }
+    lower_line(paint, layout, header, &mut text);
+    cap_bar(paint, layout, header);
     paint.give_back(text);
 }
 
@@ -55,17 +58,17 @@ fn in_last_minute(heat: &HeatState, reading: &Reading) -> bool {
         && left.contains(&reading.left_tenths)
 }
 
-fn clock_face(paint: &mut Paint<'_>, wide: &Wide, view: &View, reading: &Reading, text: &mut String) {
-    let h = &wide.header;
+fn clock_face(paint: &mut Paint<'_>, layout: &Layout, view: &View, reading: &Reading, text: &mut String) {
+    let h = &layout.heading;
     let state = view.snapshot.heat.state;
     let still = matches!(state, State::Held | State::Cancelled | State::LanesSet | State::OnDeck);
     let color = if still { paint.colors.text_dim } else { paint.colors.text };
-    let ink = Ink { style: Style::Clock, cap_height: h.clock_cap, color };
+    let ink = Ink { style: Style::Clock, cap_height: h.clock.cap, color };
     text.clear();
-    let middle = wide.width / 2.0;
+    let middle = h.clock.x;
     if let Some(seconds) = reading.countdown_s {
         clock::write_seconds(text, seconds * 10);
-        let at = At { x: middle, baseline: h.clock_baseline, align: Align::Center };
+        let at = At { x: middle, baseline: h.clock.baseline, align: Align::Center };
         paint.figures(0, Kind::Clock, Layer::Ground, text, ink, at);
         return;
     }
@@ -73,104 +76,138 @@ fn clock_face(paint: &mut Paint<'_>, wide: &Wide, view: &View, reading: &Reading
     let (mut ink, mut tenth_ink) =
         (ink, Ink { cap_height: h.tenth_cap, color: paint.colors.text_dim, ..ink });
     let wanted = paint.figures_width(text, ink) + paint.figures_width(".0", tenth_ink);
-    if wanted > h.clock_width {
+    if wanted > h.clock.width {
         // Hours: the only clock that does not fit between the blocks at its full height.
-        ink.cap_height *= h.clock_width / wanted;
-        tenth_ink.cap_height *= h.clock_width / wanted;
+        ink.cap_height *= h.clock.width / wanted;
+        tenth_ink.cap_height *= h.clock.width / wanted;
     }
     let seconds_width = paint.figures_width(text, ink);
     let tenth_width = paint.figures_width(".0", tenth_ink);
     let left = middle - (seconds_width + tenth_width) / 2.0;
-    let at = At { x: left, baseline: h.clock_baseline, align: Align::Left };
+    let at = At { x: left, baseline: h.clock.baseline, align: Align::Left };
     paint.figures(0, Kind::Clock, Layer::Ground, text, ink, at);
     text.clear();
     text.push('.');
     text.push(char::from(b'0' + u8::try_from(reading.elapsed_tenths % 10).unwrap_or(0)));
-    let at = At { x: left + seconds_width, baseline: h.clock_baseline, align: Align::Left };
+    let at = At { x: left + seconds_width, baseline: h.clock.baseline, align: Align::Left };
     paint.figures(0, Kind::ClockTenth, Layer::Ground, text, tenth_ink, at);
 }
 
-fn left(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>, text: &mut String) {
-    let (h, view) = (&wide.header, header.view);
-    let (colors, heat) = (paint.colors, &view.snapshot.heat);
-    let x = wide.margin;
-    let cell = NameCell { width: h.side_width, cap_height: h.title_cap, least_cap_height: h.title_cap * 0.7 };
+fn title(paint: &mut Paint<'_>, layout: &Layout, view: &View) {
+    let slot = layout.heading.title;
+    let cell = NameCell { width: slot.width, cap_height: slot.cap, least_cap_height: slot.cap * 0.7 };
     let title = fit_text(paint.fonts, &view.snapshot.titles.workout, Style::Names, cell);
-    let at = At { x, baseline: h.title_baseline, align: Align::Left };
-    paint.shaped_text(key(0, Kind::Title, 0), Layer::Ground, &title, paint.colors.text, at);
-    let mut left = x;
-    let mut marks = 0;
+    paint.shaped_text(key(0, Kind::Title, 0), Layer::Ground, &title, paint.colors.text, slot.at());
+}
+
+/// Marks when something is wrong, the heat and its divisions in the room that they leave, and at the right end the
+/// cap. Where all share one line, the heat gives way first and then the cap; a mark that even then has no room is
+/// left out, the last one first.
+fn lower_line(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text: &mut String) {
+    let (h, heat) = (&layout.heading, &header.view.snapshot.heat);
+    let marks_width: f32 = (0..MARKS)
+        .map(|index| mark_of(paint, header, index, text).map_or(0.0, |_| mark_width(paint, layout, text)))
+        .sum();
+    cap_words(header, text);
+    let cell = NameCell { width: h.cap.width, cap_height: h.cap.cap, least_cap_height: h.cap.cap * 0.8 };
+    let cap = fit_text(paint.fonts, text, Style::Labels, cell);
+    let mut room = h.line.width;
+    let beside = h.shared.is_none_or(|width| marks_width + cap.width <= width);
+    if beside {
+        paint.shaped_text(key(0, Kind::Cap, 0), Layer::Ground, &cap, paint.colors.text_dim, h.cap.at());
+        room = h.shared.map_or(room, |width| width - cap.width - h.line.cap);
+    }
+    let (mut left, end) = (h.line.x, h.line.x + room);
+    for index in 0..MARKS {
+        if let Some(colors) = mark_of(paint, header, index, text) {
+            let width = mark_width(paint, layout, text);
+            if left + width <= end + h.line.cap {
+                mark(paint, layout, left, index, text, colors);
+                left += width;
+            }
+        }
+    }
+    let room = end - left;
+    if room <= h.line.cap * 4.0 {
+        return;
+    }
+    words::heat_line(text, &header.view.snapshot.titles, heat, header.short_divisions);
+    let cell = NameCell { width: room, cap_height: h.line.cap, least_cap_height: h.line.cap };
+    // Where the line is long, the condensed face holds more of it.
+    let fits = paint.fonts.shaped(text, Style::Labels, h.line.cap).width <= room;
+    let line = fit_text(paint.fonts, text, if fits { Style::Labels } else { Style::Names }, cell);
+    let color = if heat.alone.is_some() { paint.colors.text } else { paint.colors.text_dim };
+    let at = At { x: left, ..h.line.at() };
+    paint.shaped_text(key(0, Kind::Subtitle, 0), Layer::Ground, &line, color, at);
+}
+
+/// Most marks at a time.
+const MARKS: usize = 3;
+
+/// Colours of a mark: its plate, its text and its outline.
+type MarkColors = (Color, Color, Option<Color>);
+
+/// Writes the mark of an index, if it is to be shown; the most urgent one comes first.
+fn mark_of(paint: &Paint<'_>, header: &Header<'_>, index: usize, text: &mut String) -> Option<MarkColors> {
+    let (colors, snapshot) = (paint.colors, &header.view.snapshot);
     let alert = (colors.alert, colors.ink, None);
-    if let Link::Lost { age_ms } = header.link {
-        words::no_feed(text, age_ms);
-        left += mark(paint, wide, left, marks, text, alert);
-        marks += 1;
-    }
-    if !view.snapshot.journal_ok {
-        left += mark(paint, wide, left, marks, words::NOT_RECORDING, alert);
-        marks += 1;
-    }
-    if heat.clock_in_doubt {
-        left += mark(
-            paint,
-            wide,
-            left,
-            marks,
-            words::CLOCK_IN_DOUBT,
-            (colors.notice, colors.text, Some(colors.text_dim)),
-        );
-    }
-    words::heat_line(text, &view.snapshot.titles, heat, header.short_divisions);
-    let room = x + h.side_width - left;
-    let cell = NameCell { width: room, cap_height: h.line_cap, least_cap_height: h.line_cap };
-    if room > h.line_cap * 4.0 {
-        // Where the line is long, the condensed face holds more of it.
-        let fits = paint.fonts.shaped(text, Style::Labels, h.line_cap).width <= room;
-        let line = fit_text(paint.fonts, text, if fits { Style::Labels } else { Style::Names }, cell);
-        let at = At { x: left, baseline: h.line_baseline, align: Align::Left };
-        let color = if heat.alone.is_some() { colors.text } else { colors.text_dim };
-        paint.shaped_text(key(0, Kind::Subtitle, 0), Layer::Ground, &line, color, at);
+    text.clear();
+    match (index, header.link) {
+        (0, Link::Lost { age_ms }) => {
+            words::no_feed(text, age_ms);
+            Some(alert)
+        }
+        (1, _) if !snapshot.journal_ok => {
+            text.push_str(words::NOT_RECORDING);
+            Some(alert)
+        }
+        (2, _) if snapshot.heat.clock_in_doubt => {
+            text.push_str(words::CLOCK_IN_DOUBT);
+            Some((colors.notice, colors.text, Some(colors.text_dim)))
+        }
+        _ => None,
     }
 }
 
-/// A mark that something is wrong, with the colours of its plate, its text and its outline; the room that it takes.
+/// Room around a mark's text, pixels.
+fn mark_pad(layout: &Layout) -> f32 {
+    (layout.heading.line.cap * 0.6).round()
+}
+
+/// The room that a mark takes, with the air after it.
+fn mark_width(paint: &mut Paint<'_>, layout: &Layout, text: &str) -> f32 {
+    let pad = mark_pad(layout);
+    (paint.fonts.shaped(text, Style::Labels, layout.heading.line.cap).width + 2.0 * pad).ceil() + pad
+}
+
+/// Draws a mark that something is wrong.
 fn mark(
     paint: &mut Paint<'_>,
-    wide: &Wide,
+    layout: &Layout,
     left: f32,
     index: usize,
     text: &str,
-    (fill, color, edge): (Color, Color, Option<Color>),
-) -> f32 {
-    let h = &wide.header;
-    let ink = Ink { style: Style::Labels, cap_height: h.line_cap, color };
-    let pad = (h.line_cap * 0.6).round();
-    let width = (paint.fonts.shaped(text, ink.style, ink.cap_height).width + 2.0 * pad).ceil();
+    (fill, color, edge): MarkColors,
+) {
+    let (slot, pad) = (layout.heading.line, mark_pad(layout));
+    let ink = Ink { style: Style::Labels, cap_height: slot.cap, color };
     let rect = Rect {
         x: left,
-        y: (h.line_baseline - h.line_cap * 1.45).round(),
-        w: width,
-        h: (h.line_cap * 1.9).round(),
+        y: (slot.baseline - slot.cap * 1.45).round(),
+        w: mark_width(paint, layout, text) - pad,
+        h: (slot.cap * 1.9).round(),
     };
-    let line = (2.0 * wide.unit).round().max(1.0);
+    let line = (2.0 * layout.unit).round().max(1.0);
     let border = edge.map_or_else(Border::default, |color| Border { width: line, color: rgba(color) });
-    let shape = BoxShape { border, ..plain(rect, 6.0 * wide.unit, fill) };
+    let shape = BoxShape { border, ..plain(rect, 6.0 * layout.unit, fill) };
     paint.shaped_box(key(0, Kind::Mark, index), Layer::Ground, shape);
-    let at = At { x: left + pad, baseline: h.line_baseline, align: Align::Left };
+    let at = At { x: left + pad, ..slot.at() };
     paint.text(key(0, Kind::MarkText, index), Layer::Ground, text, ink, at);
-    width + pad
 }
 
-/// How long is left, large; under it the cap and how many are done. In other states the state's name is large.
-fn right(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>, text: &mut String) {
-    let (h, reading) = (&wide.header, header.reading);
-    let x = wide.width - wide.margin;
-    let heat = &header.view.snapshot.heat;
-    if let Some(word) = words::state(heat.state) {
-        state_plate(paint, wide, heat.state, word, x);
-    } else {
-        time_left(paint, wide, header, x, text);
-    }
+/// Writes the cap, and how many are done or when it starts.
+fn cap_words(header: &Header<'_>, text: &mut String) {
+    let (heat, reading) = (&header.view.snapshot.heat, header.reading);
     text.clear();
     words::cap(text, header.open);
     clock::write_seconds(text, heat.cap_ms / 100);
@@ -188,17 +225,15 @@ fn right(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>, text: &mut Str
         }
         None => {}
     }
-    let ink = Ink { style: Style::Labels, cap_height: h.line_cap, color: paint.colors.text_dim };
-    let at = At { x, baseline: h.line_baseline, align: Align::Right };
-    paint.text(key(0, Kind::Cap, 0), Layer::Ground, text, ink, at);
 }
 
 /// How long is left; in the last minute on a plate of its own.
-fn time_left(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>, right: f32, text: &mut String) {
-    let h = &wide.header;
+fn time_left(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text: &mut String) {
+    let slot = layout.heading.left;
+    let right = slot.x;
     text.clear();
     clock::write_tenths(text, header.reading.left_tenths);
-    let (words_cap, between) = (h.title_cap, h.title_cap * 0.32);
+    let (words_cap, between) = (slot.cap, slot.cap * 0.32);
     let mut ink = Ink { style: Style::Figures, cap_height: words_cap, color: paint.colors.text };
     let mut x = right;
     if in_last_minute(&header.view.snapshot.heat, header.reading) {
@@ -207,13 +242,13 @@ fn time_left(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>, right: f32
         let pad = (words_cap * 0.42).round();
         let width = (paint.figures_width(text, ink) + between + words_width + 2.0 * pad).ceil();
         let height = (words_cap * 1.62).round();
-        let top = (h.title_baseline - (words_cap + height) / 2.0).round();
+        let top = (slot.baseline - (words_cap + height) / 2.0).round();
         let rect = Rect { x: right - width, y: top, w: width, h: height };
         let fill = paint.colors.last_five;
-        paint.rect(key(0, Kind::LeftPlate, 0), Layer::Ground, rect, 7.0 * wide.unit, fill);
+        paint.rect(key(0, Kind::LeftPlate, 0), Layer::Ground, rect, 7.0 * layout.unit, fill);
         x -= pad;
     }
-    let at = At { x, baseline: h.title_baseline, align: Align::Right };
+    let at = At { x, baseline: slot.baseline, align: Align::Right };
     let words_ink = Ink { style: Style::Names, ..ink };
     let width = paint.text(key(0, Kind::LeftWords, 0), Layer::Ground, words::LEFT, words_ink, at);
     let at = At { x: x - width - between, ..at };
@@ -222,9 +257,10 @@ fn time_left(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>, right: f32
 
 /// The state's name on a plate: plain for what passes, striped while numbers may still change, bright when they
 /// are official.
-fn state_plate(paint: &mut Paint<'_>, wide: &Wide, state: State, word: &str, right: f32) {
-    let h = &wide.header;
-    let cap_height = h.title_cap * 0.84;
+fn state_plate(paint: &mut Paint<'_>, layout: &Layout, state: State, word: &str) {
+    let slot = layout.heading.left;
+    let right = slot.x;
+    let cap_height = slot.cap * 0.84;
     let colors = paint.colors;
     let (fill, color, border) = match state {
         State::Signed => (colors.text, colors.ink, None),
@@ -234,14 +270,14 @@ fn state_plate(paint: &mut Paint<'_>, wide: &Wide, state: State, word: &str, rig
     };
     let pad = (cap_height * 0.6).round();
     let height = (cap_height * 1.9).round();
-    let top = (h.title_baseline - cap_height - (height - cap_height) / 2.0).round();
+    let top = (slot.baseline - cap_height - (height - cap_height) / 2.0).round();
     let text_width = paint.fonts.shaped(word, Style::Names, cap_height).width;
     let stripes_width = if state == State::Provisional { (height * 0.72).round() } else { 0.0 };
     let width = (text_width + 2.0 * pad + stripes_width).ceil();
     let rect = Rect { x: right - width, y: top, w: width, h: height };
-    let line = (2.5 * wide.unit).round().max(1.0);
+    let line = (2.5 * layout.unit).round().max(1.0);
     let border = border.map_or_else(Border::default, |color| Border { width: line, color: rgba(color) });
-    let radius = 7.0 * wide.unit;
+    let radius = 7.0 * layout.unit;
     let shape = BoxShape { border, ..plain(rect, radius, fill) };
     paint.shaped_box(key(0, Kind::StatePlate, 0), Layer::Ground, shape);
     if stripes_width > 0.0 {
@@ -258,11 +294,11 @@ fn state_plate(paint: &mut Paint<'_>, wide: &Wide, state: State, word: &str, rig
 }
 
 /// The time as a bar, cut into minutes, and its last minute into five.
-fn cap_bar(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>) {
-    let (bar, reading) = (wide.header.cap_bar, header.reading);
+fn cap_bar(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>) {
+    let (bar, reading) = (layout.heading.cap_bar, header.reading);
     let end_ms = reading.end_ms.max(1);
     let step_ms = if end_ms <= MAX_MINUTES * LAST_MINUTE_MS { LAST_MINUTE_MS } else { 5 * LAST_MINUTE_MS };
-    let gap = (3.0 * wide.unit).round().max(1.0);
+    let gap = (3.0 * layout.unit).round().max(1.0);
     #[allow(clippy::cast_precision_loss)] // a share of at most one
     let x_of = |ms: i64| (bar.x + bar.w * ((ms as f64 / end_ms as f64) as f32)).round();
     let last_ms = end_ms - LAST_MINUTE_MS;
@@ -270,7 +306,7 @@ fn cap_bar(paint: &mut Paint<'_>, wide: &Wide, header: &Header<'_>) {
     let minutes_end_ms = if five { last_ms } else { end_ms };
     let head = x_of(end_ms / 1000 * reading.gone_ppm.clamp(0, 1_000_000) / 1000);
     let colors = paint.colors;
-    let line = (1.5 * wide.unit).round().max(1.0);
+    let line = (1.5 * layout.unit).round().max(1.0);
     let mut cell = |index: usize, from_ms: i64, to_ms: i64, (gone, hollow): (Color, Option<Color>)| {
         let right = x_of(to_ms) - if to_ms < end_ms { gap } else { 0.0 };
         let left = x_of(from_ms);

@@ -60,7 +60,7 @@ pub(crate) fn draw_start(paint: &mut Paint<'_>, row: &Row<'_>, start_ms: i64) {
 }
 
 fn baseline_of(row: &Row<'_>) -> f32 {
-    (row.rect.y + row.rect.h / 2.0 + row.m.count_cap / 2.0).round()
+    (row.rect.y + row.m.count_middle + row.m.count_cap / 2.0).round()
 }
 
 /// Draws the count or the result.

@@ -10,7 +10,7 @@ use crate::draw::{Border, BoxShape, Layer, Rect, Segment};
 use crate::fit::{NameCell, fit_name};
 use crate::lane::{LaneMemory, Look, Spans};
 use crate::layouts::bar::{self, TrackBox};
-use crate::layouts::wide::RowMeasures;
+use crate::layouts::forms::RowMeasures;
 use crate::layouts::{result, tags};
 use crate::motion::{between, ease_out};
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
@@ -127,18 +127,18 @@ fn five_marks(paint: &mut Paint<'_>, lane: u8, rect: Rect, radius: f32) {
 
 fn lane_and_name(paint: &mut Paint<'_>, row: &Row<'_>, memory: &mut LaneMemory) {
     let (lane, m) = (row.entry.lane, row.m);
-    let middle = row.rect.y + row.rect.h / 2.0;
+    let middle = row.rect.y + m.lane_middle;
     let dim = paint.colors.text_dim;
     let number = if row.division.is_some() && row.look != Look::Empty { paint.colors.text } else { dim };
     let ink = Ink { style: Style::Figures, cap_height: m.lane_cap, color: number };
-    let under = if row.division.is_some() { m.tag_cap * 1.35 } else { 0.0 };
+    let [up, under] = if row.division.is_some() { m.division } else { [0.0; 2] };
     let at = At {
         x: row.rect.x + m.lane_center,
-        baseline: (middle + (m.lane_cap - under) / 2.0).round(),
+        baseline: (middle + m.lane_cap / 2.0 - up).round(),
         align: Align::Center,
     };
     if let Some(division) = row.division {
-        let ink = Ink { style: Style::Figures, cap_height: m.tag_cap, color: dim };
+        let ink = Ink { style: Style::Figures, cap_height: m.division_cap, color: dim };
         let at = At { baseline: (at.baseline + under).round(), ..at };
         paint.text(key(lane, Kind::Division, 0), Layer::Ground, division, ink, at);
     }
@@ -171,9 +171,20 @@ fn badge(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
     if !row.counts {
         return;
     }
-    let rect = Rect { x: row.rect.x + m.badge_left, w: m.width - m.badge_left, ..row.rect };
+    let rect = Rect {
+        x: row.rect.x + m.badge_left,
+        y: row.rect.y + m.badge_top,
+        w: m.width - m.badge_left,
+        h: m.badge_height,
+    };
     let color = memory.badge.color(row.now_us);
-    let shape = BoxShape { radii: [0.0, m.radius, m.radius, 0.0], ..plain(rect, 0.0, color) };
+    // As high as the row it ends as the row does; lower, it has corners of its own.
+    let radii = if m.badge_height < m.height {
+        [m.radius, 0.0, 0.0, m.radius]
+    } else {
+        [0.0, m.radius, m.radius, 0.0]
+    };
+    let shape = BoxShape { radii, ..plain(rect, 0.0, color) };
     paint.shaped_box(key(lane, Kind::Badge, 0), Layer::Ground, shape);
     let bright = memory.badge.to() != paint.colors.badge;
     let ink = Ink {

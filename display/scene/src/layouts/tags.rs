@@ -181,8 +181,8 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: 
     let pad = (cap_height * 0.5).round();
     let width = (paint.figures_width(text, ink) + 2.0 * pad).ceil();
     let baseline = text_baseline(track, cap_height);
-    if track.w < SHORT_TRACK * cap_height
-        && let Some(x) = beside_count(paint, row, width - pad)
+    if short(row, track)
+        && let Some((x, baseline)) = beside_count(paint, row, width - pad)
     {
         let at = At { x, baseline, align: Align::Right };
         paint.figures(lane, Kind::Gap, Layer::Ground, text, ink, at);
@@ -215,26 +215,36 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: 
 /// On a short track the words of the last five would hide most of the bar: they stand beside the count, if they fit.
 fn to_go_beside_count(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, text: &str) -> bool {
     let cap_height = row.m.tag_cap;
-    if track.w >= SHORT_TRACK * cap_height {
+    if !short(row, track) {
         return false;
     }
     let shaped = paint.fonts.shaped(text, Style::Figures, cap_height);
-    let Some(x) = beside_count(paint, row, shaped.width + cap_height * 0.2) else { return false };
-    let at = At { x, baseline: text_baseline(track, cap_height), align: Align::Right };
+    let Some((x, baseline)) = beside_count(paint, row, shaped.width + cap_height * 0.2) else { return false };
+    let at = At { x, baseline, align: Align::Right };
     let color = paint.colors.text;
     paint.shaped_text(key(row.entry.lane, Kind::TagText, 0), Layer::Ground, &shaped, color, at);
     true
 }
 
-/// Right end of a text of `width` that stands left of a count of three figures or more, in the room that results
-/// need later; none if there is too little.
-fn beside_count(paint: &mut Paint<'_>, row: &Row<'_>, width: f32) -> Option<f32> {
+/// Words of a track stand beside the count: the track is short, or they have a line of their own.
+fn short(row: &Row<'_>, track: &TrackBox) -> bool {
+    row.m.beside_apart || track.w < SHORT_TRACK * row.m.tag_cap
+}
+
+/// Right end and baseline of a text of `width` that stands left of a count of three figures or more, in the room that
+/// results need later; none if there is too little.
+fn beside_count(paint: &mut Paint<'_>, row: &Row<'_>, width: f32) -> Option<(f32, f32)> {
+    let baseline = (row.rect.y + row.m.beside_middle + row.m.tag_cap / 2.0).round();
+    if row.m.beside_apart {
+        let right = row.m.track_right.round();
+        return (right - width >= row.m.beside_left).then_some((row.rect.x + right, baseline));
+    }
     let ink = Ink { style: Style::Figures, cap_height: row.m.count_cap, color: paint.colors.text };
     let figures = row.count.score.checked_ilog10().unwrap_or(0).saturating_add(1).max(3);
     #[allow(clippy::cast_precision_loss)] // at most ten
     let count = paint.slot('0', ink) * figures as f32;
     let right = (row.m.count_right - count - row.m.tag_cap * 0.5).round();
-    (right - width >= row.m.track_right).then_some(row.rect.x + right)
+    (right - width >= row.m.beside_left).then_some((row.rect.x + right, baseline))
 }
 
 /// What an ended lane says in its bar: how it ended, a penalty, a ruling; and at the right how far behind the

@@ -90,7 +90,7 @@ pub(crate) fn open_heat(
 pub(crate) fn random_open(seed: u64) -> (View, i64) {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     let running = rng.random_bool(0.5);
-    let lanes: Vec<_> = (0..rng.random_range(1..=24))
+    let lanes: Vec<_> = (0..rng.random_range(1..=40))
         .map(|_| {
             let round = rng.random_range(0..14);
             let done = rng.random_range(0..if round == 0 { 30 } else { 224 });
