@@ -4,7 +4,7 @@ use std::net::SocketAddr;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use fivemark_scene::Background;
+use fivemark_scene::{Background, UnknownLanguage, Words};
 use thiserror::Error;
 
 /// Shows a heat on a screen.
@@ -48,6 +48,9 @@ pub struct BoardArgs {
     /// A bundled theme, or a folder with a theme in it.
     #[arg(long, value_name = "NAME|FOLDER", default_value = "dark")]
     pub theme: String,
+    /// Language of the words on it: en, es or de.
+    #[arg(long, value_name = "CODE", default_value = "en", value_parser = parse_language)]
+    pub language: &'static str,
     /// The display's access key.
     #[arg(long, value_name = "KEY", env = "FIVEMARK_ACCESS_KEY", hide_env_values = true)]
     pub access_key: Option<String>,
@@ -128,6 +131,9 @@ pub struct StillArgs {
     /// A bundled theme, or a folder with a theme in it.
     #[arg(long, value_name = "NAME|FOLDER", default_value = "dark")]
     pub theme: String,
+    /// Language of the words on it: en, es or de.
+    #[arg(long, value_name = "CODE", default_value = "en", value_parser = parse_language)]
+    pub language: &'static str,
     /// Size in pixels.
     #[arg(long, value_name = "WxH", default_value = "1920x1080", value_parser = parse_size)]
     pub size: [u32; 2],
@@ -193,6 +199,10 @@ fn parse_size(text: &str) -> Result<[u32; 2], String> {
         return Ok(size);
     }
     Err(format!("each side has to be from {MIN_SIDE_PX} to {MAX_SIDE_PX} pixels"))
+}
+
+fn parse_language(text: &str) -> Result<&'static str, UnknownLanguage> {
+    Ok(Words::of(text)?.code())
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use fivemark_scene::draw::DrawList;
-use fivemark_scene::{Background, Board, Link, Motion, Screen, Times};
+use fivemark_scene::{Background, Board, Link, Motion, Screen, Times, Words};
 use fivemark_themes::LoadedTheme;
 use fivemark_wire::view::State;
 
@@ -76,6 +76,11 @@ impl LiveBoard {
     /// Changes what lies behind the board.
     pub fn set_background(&mut self, background: Background) {
         self.board.set_background(background);
+    }
+
+    /// Changes the language.
+    pub fn set_words(&mut self, words: Rc<Words>) {
+        self.board.set_words(words);
     }
 
     /// Draws the clock and all motion as they will be this many microseconds from now, for a wall that shows late.

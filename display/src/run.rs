@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use anyhow::Context;
 use clap::Parser;
-use fivemark_scene::Motion;
+use fivemark_scene::{Motion, Words};
 use fivemark_themes::LoadedTheme;
 
 use crate::canvas::{CanvasFeed, CanvasOptions, PATIENCE};
@@ -59,6 +59,7 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
     let shift = args.shift()?;
     let address = FeedAddress::read(&args.feed)?;
     let theme = find_theme(&args.theme)?;
+    let words = Rc::new(Words::of(args.language)?);
     let seed = random_number()?;
     let identity = Identity { device: format!("display-{seed:016x}"), access_key: args.access_key.clone() };
     let pictures = args.pictures.as_deref().map(PictureWriter::start).transpose()?;
@@ -71,6 +72,7 @@ fn board(args: &BoardArgs) -> anyhow::Result<()> {
         let mut live = LiveBoard::new(theme, size, motion, followed, pictures);
         live.set_ahead_us(shift.ahead_us);
         live.set_background(args.background.into());
+        live.set_words(words);
         live.follow_theme(watch.context("the theme's files can't be watched")?);
         Ok(live)
     };
@@ -150,7 +152,8 @@ fn random_number() -> anyhow::Result<u64> {
 fn still(args: &StillArgs) -> anyhow::Result<()> {
     let theme = find_theme(&args.theme)?;
     let view = read_saved(&args.snapshot)?;
-    let pixels = draw_still_on(args.background.into(), &view, args.at_ms, theme, args.size)?;
+    let ground = (args.background.into(), Words::of(args.language)?);
+    let pixels = draw_still_on(ground, &view, args.at_ms, theme, args.size)?;
     write_png(&args.out, &pixels)?;
     println!("{}", args.out.display());
     Ok(())

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-use fivemark_scene::{Background, Board, Hole, Link, Motion, Screen, Times, View};
+use fivemark_scene::{Background, Board, Hole, Link, Motion, Screen, Times, View, Words};
 use fivemark_themes::LoadedTheme;
 use fivemark_wire::from_feed::FeedMessage;
 use thiserror::Error;
@@ -81,15 +81,15 @@ pub fn draw_still(
     theme: Rc<LoadedTheme>,
     size: [u32; 2],
 ) -> Result<Pixels, GpuError> {
-    draw_still_on(Background::Theme, view, at_ms, theme, size)
+    draw_still_on((Background::Theme, Words::english()), view, at_ms, theme, size)
 }
 
-/// As [`draw_still`], on a ground of the caller's choice.
+/// As [`draw_still`], on a ground and in words of the caller's choice.
 ///
 /// # Errors
 /// As [`draw_still`].
 pub fn draw_still_on(
-    background: Background,
+    (background, words): (Background, Words),
     view: &View,
     at_ms: Option<i64>,
     theme: Rc<LoadedTheme>,
@@ -99,6 +99,7 @@ pub fn draw_still_on(
     let mut renderer = Renderer::new(gpu, size)?;
     let mut board = Board::new(theme, size, Motion::Full);
     board.set_background(background);
+    board.set_words(Rc::new(words));
     let feed_us = at_ms.unwrap_or(view.snapshot.at_ms).saturating_mul(1_000);
     for frame_us in [0, SETTLED_US] {
         board.frame(Some(view), Link::Live, Times { feed_us, frame_us, speed_milli: 1_000 });

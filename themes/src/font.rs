@@ -4,8 +4,9 @@ use ttf_parser::name_id;
 
 use crate::{Face, FontFile};
 
-/// What the board itself writes, whatever the names on it are.
-pub const WRITTEN: &str = "0123456789:.,+-–−·…()/ ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
+/// What screens themselves write in any of their languages, whatever the names on them are.
+pub const WRITTEN: &str = "0123456789:.,;+-–−·…()/!?¡¿º ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz\
+    ÁÉÍÓÚÜÑáéíóúüñÄÖäöß";
 
 /// A face as found in a font file.
 pub(crate) struct FoundFace {

@@ -19,6 +19,7 @@ use crate::paint::Paint;
 use crate::screen::{Background, Link, Motion, Screen, Times};
 use crate::text::Fonts;
 use crate::view::View;
+use crate::words::Words;
 
 /// A board of one size.
 pub struct Board {
@@ -26,6 +27,7 @@ pub struct Board {
     motion: Motion,
     background: Background,
     fonts: Fonts,
+    words: Rc<Words>,
     spans: Spans,
     feed_address: String,
     list: DrawList,
@@ -52,6 +54,7 @@ impl Board {
             motion,
             background: Background::Theme,
             fonts,
+            words: Rc::new(Words::english()),
             spans,
             feed_address: String::new(),
             list,
@@ -93,6 +96,12 @@ impl Screen for Board {
         address.clone_into(&mut self.feed_address);
     }
 
+    fn set_words(&mut self, words: Rc<Words>) {
+        self.words = words;
+        self.lanes.restyle(&self.theme.colors);
+        self.resize(self.list.size);
+    }
+
     fn set_ahead_us(&mut self, ahead_us: i64) {
         self.ahead_us = ahead_us;
     }
@@ -103,7 +112,8 @@ impl Screen for Board {
             None => {
                 self.next_change_us = None;
                 let plate = self.background == Background::Clear;
-                let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme, &mut self.texts);
+                let mut paint =
+                    paint(&mut self.list, (&mut self.fonts, &self.words), &self.theme, &mut self.texts);
                 if plate {
                     over::waiting_plate(&mut paint, &self.measures.layout);
                 }
@@ -134,7 +144,7 @@ impl Board {
     fn follow(&mut self, view: &View, reading: &Reading, times: Times) {
         let snapshot = &view.snapshot;
         let shown = snapshot.entries.len().min(MAX_LANES);
-        self.measures.follow(&mut self.fonts, snapshot, shown, &self.theme.form);
+        self.measures.follow((&mut self.fonts, &self.words), snapshot, shown, &self.theme.form);
         let colors = &self.theme.colors;
         let spans = &self.spans;
         let measures = &self.measures;
@@ -149,7 +159,7 @@ impl Board {
         let before = !begun(heat, reading);
         let under_way =
             matches!(heat.state, State::Running | State::Held) || (heat.state == State::Countdown && !before);
-        let mut paint = paint(&mut self.list, &mut self.fonts, &self.theme, &mut self.texts);
+        let mut paint = paint(&mut self.list, (&mut self.fonts, &self.words), &self.theme, &mut self.texts);
         if self.background == Background::Clear {
             header::plate(&mut paint, &self.measures.layout);
         }
@@ -224,11 +234,11 @@ fn ground(theme: &LoadedTheme, background: Background) -> Rgba {
 
 fn paint<'a>(
     list: &'a mut DrawList,
-    fonts: &'a mut Fonts,
+    (fonts, words): (&'a mut Fonts, &'a Words),
     theme: &'a LoadedTheme,
     texts: &'a mut Vec<String>,
 ) -> Paint<'a> {
-    Paint { items: &mut list.items, fonts, colors: &theme.colors, form: &theme.form, texts }
+    Paint { items: &mut list.items, fonts, colors: &theme.colors, form: &theme.form, words, texts }
 }
 
 #[cfg(test)]

@@ -118,20 +118,20 @@ pub(crate) fn write_seconds(out: &mut String, tenths: i64) {
     };
 }
 
-/// Writes `7:42.3`.
-pub(crate) fn write_tenths(out: &mut String, tenths: i64) {
+/// Writes `7:42.3`, with the language's mark before the tenth.
+pub(crate) fn write_tenths(out: &mut String, tenths: i64, mark: char) {
     write_seconds(out, tenths);
-    let _ = write!(out, ".{}", tenths.max(0) % 10);
+    let _ = write!(out, "{mark}{}", tenths.max(0) % 10);
 }
 
 /// Writes `7:42.3` in a heat's resolution, as its results are written.
-pub(crate) fn write_result(out: &mut String, ms: i64, resolution_ms: u32) {
+pub(crate) fn write_result(out: &mut String, ms: i64, resolution_ms: u32, mark: char) {
     write_seconds(out, ms / 100);
-    write_fraction(out, ms, resolution_ms);
+    write_fraction(out, ms, resolution_ms, mark);
 }
 
 /// Writes a time gap such as `+7.4` or `+1:07.4`, in the heat's resolution.
-pub(crate) fn write_gap(out: &mut String, gap_ms: i64, resolution_ms: u32) {
+pub(crate) fn write_gap(out: &mut String, gap_ms: i64, resolution_ms: u32, mark: char) {
     let gap_ms = gap_ms.max(0);
     out.push('+');
     if gap_ms >= 60_000 {
@@ -139,14 +139,14 @@ pub(crate) fn write_gap(out: &mut String, gap_ms: i64, resolution_ms: u32) {
     } else {
         let _ = write!(out, "{}", gap_ms / 1000);
     }
-    write_fraction(out, gap_ms, resolution_ms);
+    write_fraction(out, gap_ms, resolution_ms, mark);
 }
 
-fn write_fraction(out: &mut String, ms: i64, resolution_ms: u32) {
+fn write_fraction(out: &mut String, ms: i64, resolution_ms: u32, mark: char) {
     let rest = ms.rem_euclid(1000);
     let _ = match resolution_ms {
-        0..=10 => write!(out, ".{:02}", rest / 10),
-        11..=100 => write!(out, ".{}", rest / 100),
+        0..=10 => write!(out, "{mark}{:02}", rest / 10),
+        11..=100 => write!(out, "{mark}{}", rest / 100),
         _ => Ok(()),
     };
 }
@@ -179,8 +179,8 @@ mod tests {
 
     fn shown(reading: &Reading) -> (String, String) {
         let (mut elapsed, mut left) = (String::new(), String::new());
-        write_tenths(&mut elapsed, reading.elapsed_tenths);
-        write_tenths(&mut left, reading.left_tenths);
+        write_tenths(&mut elapsed, reading.elapsed_tenths, '.');
+        write_tenths(&mut left, reading.left_tenths, '.');
         (elapsed, left)
     }
 
@@ -278,11 +278,11 @@ mod tests {
             (0, 100, "+0.0"),
         ] {
             let mut out = String::new();
-            write_gap(&mut out, gap_ms, resolution_ms);
+            write_gap(&mut out, gap_ms, resolution_ms, '.');
             assert_eq!(out, text);
         }
         let mut hours = String::new();
-        write_tenths(&mut hours, 40_629);
-        assert_eq!(hours, "1:07:42.9");
+        write_tenths(&mut hours, 40_629, ',');
+        assert_eq!(hours, "1:07:42,9");
     }
 }

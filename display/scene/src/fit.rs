@@ -7,7 +7,7 @@ use fivemark_wire::view::LaneEntry;
 use unicode_segmentation::UnicodeSegmentation;
 
 use crate::text::{Fonts, ShapedText, Style};
-use crate::words;
+use crate::words::{self, Words};
 
 /// A name's cell.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -21,10 +21,15 @@ pub(crate) struct NameCell {
 }
 
 /// The lane's name as it fits the cell; never wider than the cell.
-pub(crate) fn fit_name(fonts: &mut Fonts, entry: &LaneEntry, cell: NameCell) -> Rc<ShapedText> {
+pub(crate) fn fit_name(
+    fonts: &mut Fonts,
+    words: &Words,
+    entry: &LaneEntry,
+    cell: NameCell,
+) -> Rc<ShapedText> {
     let full = fonts.shaped(&entry.name, Style::Names, cell.cap_height);
     if full.missing {
-        return fit_text(fonts, &words::bib(&entry.bib), Style::Names, cell);
+        return fit_text(fonts, &words.bib(&entry.bib), Style::Names, cell);
     }
     if let Some(fitted) = fit_whole(fonts, &entry.name, Style::Names, cell) {
         return fitted;
@@ -193,7 +198,7 @@ mod tests {
         for (given, family) in NAMES {
             for width in [90.0, 140.0, 210.0, 333.0, 700.0] {
                 let cell = NameCell { width, cap_height: 40.0, least_cap_height: 35.2 };
-                let shaped = fit_name(&mut fonts, &entry(given, family), cell);
+                let shaped = fit_name(&mut fonts, &Words::english(), &entry(given, family), cell);
                 assert!(shaped.width <= width, "{family} at {width}: {}", shaped.width);
                 assert!((35.2 - 0.13..=40.0).contains(&shaped.cap_height), "{family}: {}", shaped.cap_height);
             }
@@ -206,7 +211,7 @@ mod tests {
         let entry = entry("Imogen", "Okonkwo-Lindqvist");
         let mut words = |width| {
             let cell = NameCell { width, cap_height: 40.0, least_cap_height: 35.0 };
-            let shaped = fit_name(&mut fonts, &entry, cell);
+            let shaped = fit_name(&mut fonts, &Words::english(), &entry, cell);
             (shaped.buffer.lines[0].text().to_owned(), shaped.cap_height)
         };
         let whole = words(900.0);
@@ -259,7 +264,7 @@ mod tests {
     fn a_name_that_no_font_can_write_gives_way_to_the_bib() {
         let mut fonts = fonts();
         let cell = NameCell { width: 400.0, cap_height: 40.0, least_cap_height: 35.0 };
-        let shaped = fit_name(&mut fonts, &entry("นภา", "ศรีสุข"), cell);
+        let shaped = fit_name(&mut fonts, &Words::english(), &entry("นภา", "ศรีสุข"), cell);
         assert_eq!(shaped.buffer.lines[0].text(), "No. 104");
         assert!(!shaped.missing);
     }

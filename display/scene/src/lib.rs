@@ -22,3 +22,4 @@ pub use board::Board;
 pub use screen::{Background, Link, Motion, Screen, Times};
 pub use text::{Fonts, ShapedText};
 pub use view::{Hole, View};
+pub use words::{UnknownLanguage, Words};

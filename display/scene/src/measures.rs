@@ -8,7 +8,7 @@ use fivemark_wire::view::{Course, LaneEntry, Scoring};
 use crate::layouts::{Content, Layout, result};
 use crate::text::{Fonts, Style};
 use crate::track::CoursePlan;
-use crate::words;
+use crate::words::{self, Words};
 
 /// Everything that is worked out once for a heat.
 #[derive(Debug)]
@@ -45,7 +45,13 @@ impl Measures {
     }
 
     /// Makes them anew if they are not made for this; `shown` lanes are shown.
-    pub(crate) fn follow(&mut self, fonts: &mut Fonts, snapshot: &Snapshot, shown: usize, form: &Form) {
+    pub(crate) fn follow(
+        &mut self,
+        (fonts, words): (&mut Fonts, &Words),
+        snapshot: &Snapshot,
+        shown: usize,
+        form: &Form,
+    ) {
         if self.made_for.as_ref().is_some_and(|made_for| made_for.is_of(snapshot, shown)) {
             return;
         }
@@ -55,7 +61,7 @@ impl Measures {
         let mixed = snapshot.entries.iter().take(shown).any(|entry| entry.division != first);
         let content = Content {
             lanes: shown,
-            result_width: widest_result(fonts, snapshot),
+            result_width: widest_result((fonts, words), snapshot),
             count_width: widest_count(fonts, snapshot, self.open),
             name_width: widest_name(fonts, snapshot, shown),
             rounds: self.open,
@@ -111,17 +117,17 @@ impl MadeFor {
 }
 
 /// Width of the widest count, result or start, in heights of its figures.
-fn widest_result(fonts: &mut Fonts, snapshot: &Snapshot) -> f32 {
+fn widest_result((fonts, words): (&mut Fonts, &Words), snapshot: &Snapshot) -> f32 {
     let score_units = snapshot.courses.iter().map(|course| course.score_units).max().unwrap_or(0);
     let heat = &snapshot.heat;
     let rounds = snapshot.courses.iter().all(|course| course.scoring == Scoring::AmrapRounds);
     let width = if rounds && !snapshot.courses.is_empty() {
         result::rounds_width(fonts, score_units)
     } else {
-        result::width(fonts, heat.cap_ms, heat.resolution_ms, score_units)
+        result::width((fonts, words), heat.cap_ms, heat.resolution_ms, score_units)
     };
     let last_start_ms = snapshot.entries.iter().map(|entry| entry.start_ms).max().filter(|ms| *ms > 0);
-    width.max(last_start_ms.map_or(0.0, |ms| result::start_width(fonts, ms)))
+    width.max(last_start_ms.map_or(0.0, |ms| result::start_width((fonts, words), ms)))
 }
 
 /// Width of the widest count, in heights of its figures: three figures, or as many as all of the work has.

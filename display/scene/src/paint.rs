@@ -10,6 +10,7 @@ use crate::draw::{
     Border, BoxShape, Hatch, Item, ItemKey, Layer, PathShape, Rect, Rgba, Segment, Shape, TextShape,
 };
 use crate::text::{FigureSet, Fonts, ShapedText, Style};
+use crate::words::Words;
 
 /// What an item is for, within its lane or the header.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,6 +109,8 @@ pub(crate) struct Paint<'a> {
     pub(crate) fonts: &'a mut Fonts,
     pub(crate) colors: &'a Colors,
     pub(crate) form: &'a Form,
+    /// The language.
+    pub(crate) words: &'a Words,
     /// Texts to write in, kept from frame to frame.
     pub(crate) texts: &'a mut Vec<String>,
 }

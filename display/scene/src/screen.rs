@@ -8,6 +8,7 @@ use fivemark_themes::LoadedTheme;
 
 use crate::draw::{DrawList, Rect};
 use crate::view::View;
+use crate::words::Words;
 
 /// A picture that follows a heat.
 pub trait Screen {
@@ -40,6 +41,9 @@ pub trait Screen {
 
     /// Says which feed is waited for, in words for the first screen.
     fn set_feed_address(&mut self, address: &str);
+
+    /// Changes the language; the next frame has its words everywhere.
+    fn set_words(&mut self, words: Rc<Words>);
 
     /// Says how far ahead of now frames are drawn, microseconds, so that what a message changes has been moving for
     /// that long when it is first seen.

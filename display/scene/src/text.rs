@@ -92,12 +92,12 @@ pub struct Fonts {
 type FitKey = (Style, [u32; 3]);
 
 /// What numbers are written with; digits first.
-const FIGURES: &str = "0123456789.:+ \u{2212}R";
+const FIGURES: &str = "0123456789.,:+ \u{2212}R";
 
 /// Figures of one style and size.
 #[derive(Debug)]
 pub(crate) struct FigureSet {
-    shaped: [Option<Rc<ShapedText>>; 16],
+    shaped: [Option<Rc<ShapedText>>; 17],
     /// Width of the widest digit, pixels.
     pub(crate) digit_width: f32,
 }

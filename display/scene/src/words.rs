@@ -1,4 +1,7 @@
-//! Every word that a board writes, in one place, in English.
+//! Every word that screens write: which message says what, and what fills its places. The messages themselves stand
+//! in `display/scene/messages`, a file for each language.
+
+mod language;
 
 use std::fmt::Write as _;
 
@@ -7,69 +10,214 @@ use unicode_segmentation::UnicodeSegmentation;
 
 use crate::clock;
 
+pub(crate) use language::Message;
+pub use language::{UnknownLanguage, Words};
+
 /// Isolates a text from outside, so that its direction of writing does not reorder what stands beside it
 /// (UAX #9: FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE).
 const ISOLATE: char = '\u{2068}';
 const POP: char = '\u{2069}';
 
-pub(crate) const FINISHED: &str = "finished";
-pub(crate) const TIME_CAP: &str = "time cap";
-pub(crate) const UNDER_REVIEW: &str = "under review";
-pub(crate) const REVIEW: &str = "review";
-pub(crate) const RULED: &str = "ruled";
-pub(crate) const EMPTY_LANE: &str = "empty lane";
-pub(crate) const NO_REP: &str = "no-rep";
-pub(crate) const TO_THE_LINE: &str = "to the line";
-pub(crate) const BUY_IN: &str = "buy-in";
-pub(crate) const CLOCK_IN_DOUBT: &str = "clock unconfirmed";
-pub(crate) const NOT_RECORDING: &str = "not recording";
-pub(crate) const WAITING: &str = "Waiting for the feed";
-pub(crate) const HELD: &str = "held";
-pub(crate) const HELD_MEANS: &str = "The clock is stopped. Calls wait for the head judge.";
-pub(crate) const CANCELLED: &str = "cancelled";
-pub(crate) const CANCELLED_MEANS: &str = "This run of the heat does not count.";
-pub(crate) const LEFT: &str = "left";
+pub(crate) const FINISHED: Message = Message("finished");
+pub(crate) const TIME_CAP: Message = Message("time-cap");
+pub(crate) const UNDER_REVIEW: Message = Message("under-review");
+pub(crate) const REVIEW: Message = Message("review");
+pub(crate) const RULED: Message = Message("ruled");
+pub(crate) const EMPTY_LANE: Message = Message("empty-lane");
+pub(crate) const NO_REP: Message = Message("no-rep");
+pub(crate) const TO_THE_LINE: Message = Message("to-the-line");
+pub(crate) const BUY_IN: Message = Message("buy-in");
+pub(crate) const CLOCK_IN_DOUBT: Message = Message("clock-in-doubt");
+pub(crate) const NOT_RECORDING: Message = Message("not-recording");
+pub(crate) const WAITING: Message = Message("waiting");
+pub(crate) const HELD: Message = Message("held");
+pub(crate) const HELD_MEANS: Message = Message("held-means");
+pub(crate) const CANCELLED: Message = Message("cancelled");
+pub(crate) const CANCELLED_MEANS: Message = Message("cancelled-means");
+pub(crate) const LEFT: Message = Message("left");
 pub(crate) const BETWEEN: &str = " · ";
 pub(crate) const MINUS: char = '\u{2212}';
 pub(crate) const ELLIPSIS: char = '\u{2026}';
 
 /// The name of a state, as a plate in the header; none while the heat runs.
-pub(crate) fn state(state: State) -> Option<&'static str> {
+pub(crate) fn state(state: State) -> Option<Message> {
     match state {
-        State::LanesSet => Some("lanes set"),
-        State::OnDeck => Some("on deck"),
-        State::Countdown => Some("countdown"),
+        State::LanesSet => Some(Message("lanes-set")),
+        State::OnDeck => Some(Message("on-deck")),
+        State::Countdown => Some(Message("countdown")),
         State::Running => None,
         State::Held => Some(HELD),
-        State::TimeCalled => Some("time called"),
-        State::Provisional => Some("provisional"),
-        State::Signed => Some("official"),
+        State::TimeCalled => Some(Message("time-called")),
+        State::Provisional => Some(Message("provisional")),
+        State::Signed => Some(Message("official")),
         State::Cancelled => Some(CANCELLED),
     }
 }
 
-/// `Heat 7 · Open women`; `Lane 4 runs again · Heat 7`; `Heat 8 · OW Open women · MW Masters women`, where rows carry
-/// the short forms of divisions.
-pub(crate) fn heat_line(out: &mut String, titles: &Titles, heat: &HeatState, short: &[String]) {
-    out.clear();
-    if let Some(lane) = heat.alone {
-        let _ = write!(out, "Lane {lane} runs again{BETWEEN}");
-    }
-    isolated(out, &titles.heat_name);
-    if heat.alone.is_some() {
-        return;
-    }
-    if heat.run > 1 {
-        let _ = write!(out, "{BETWEEN}run {}", heat.run);
-    }
-    for (index, division) in titles.divisions.iter().enumerate() {
-        out.push_str(BETWEEN);
-        if let Some(short) = short.get(index) {
-            isolated(out, short);
-            out.push(' ');
+impl Words {
+    /// `Heat 7 · Open women`; `Lane 4 runs again · Heat 7`; `Heat 8 · OW Open women · MW Masters women`, where rows
+    /// carry the short forms of divisions.
+    pub(crate) fn heat_line(&self, out: &mut String, titles: &Titles, heat: &HeatState, short: &[String]) {
+        out.clear();
+        if let Some(lane) = heat.alone {
+            self.write(out, Message("lane-runs-again"), &[("lane", lane.into())]);
+            out.push_str(BETWEEN);
         }
-        isolated(out, division);
+        isolated(out, &titles.heat_name);
+        if heat.alone.is_some() {
+            return;
+        }
+        if heat.run > 1 {
+            out.push_str(BETWEEN);
+            self.write(out, Message("run"), &[("run", heat.run.into())]);
+        }
+        for (index, division) in titles.divisions.iter().enumerate() {
+            out.push_str(BETWEEN);
+            if let Some(short) = short.get(index) {
+                isolated(out, short);
+                out.push(' ');
+            }
+            isolated(out, division);
+        }
     }
+
+    /// `cap 12:00`, or `AMRAP · window 12:00`.
+    pub(crate) fn cap(&self, out: &mut String, open: bool, cap_ms: i64) {
+        let message = Message(if open { "window" } else { "cap" });
+        self.with_text(|time| {
+            clock::write_seconds(time, cap_ms / 100);
+            self.write(out, message, &[("time", (&**time).into())]);
+        });
+    }
+
+    /// `starts 0:30`, with a lane's own start in heat time.
+    pub(crate) fn starts(&self, out: &mut String, start_ms: i64) {
+        out.clear();
+        self.with_text(|time| {
+            clock::write_seconds(time, start_ms / 100);
+            self.write(out, Message("starts"), &[("time", (&**time).into())]);
+        });
+    }
+
+    /// `R5`: the round under way.
+    pub(crate) fn round(&self, out: &mut String, round: u32) {
+        out.clear();
+        self.write(out, Message("round"), &[("round", round.into())]);
+    }
+
+    /// `2 of 9 done`.
+    pub(crate) fn done_of(&self, out: &mut String, heat: &HeatState) {
+        let args = [("done", heat.finished.into()), ("all", heat.starters.into())];
+        self.write(out, Message("done-of"), &args);
+    }
+
+    /// `4 to go`, or what is left when only the finish call is.
+    pub(crate) fn to_go(&self, out: &mut String, left: u32) {
+        out.clear();
+        if left == 0 {
+            out.push_str(self.get(TO_THE_LINE));
+        } else {
+            self.write(out, Message("to-go"), &[("left", left.into())]);
+        }
+    }
+
+    /// `no-rep · depth`.
+    pub(crate) fn no_rep(&self, out: &mut String, fault: &str) {
+        out.clear();
+        if fault.is_empty() {
+            out.push_str(self.get(NO_REP));
+            return;
+        }
+        self.with_text(|text| {
+            isolated(text, fault);
+            self.write(out, Message("no-rep-fault"), &[("fault", (&**text).into())]);
+        });
+    }
+
+    /// `no feed · 12 s`.
+    pub(crate) fn no_feed(&self, out: &mut String, age_ms: i64) {
+        out.clear();
+        let seconds = age_ms.max(0) / 1000;
+        if seconds < 100 {
+            self.write(out, Message("no-feed-seconds"), &[("seconds", seconds.into())]);
+        } else {
+            self.write(out, Message("no-feed-minutes"), &[("minutes", (seconds / 60).into())]);
+        }
+    }
+
+    /// `starts in 7 s`, or `resumes in 7 s` after a hold.
+    pub(crate) fn starts_in(&self, out: &mut String, seconds: i64, resumes: bool) {
+        let message = Message(if resumes { "resumes-in" } else { "starts-in" });
+        self.write(out, message, &[("seconds", seconds.into())]);
+    }
+
+    /// `No. 104`, in place of a name that no font can write.
+    pub(crate) fn bib(&self, bib: &str) -> String {
+        let mut out = String::new();
+        self.write(&mut out, Message("bib"), &[("bib", bib.into())]);
+        out
+    }
+
+    /// `+10 s penalty`.
+    pub(crate) fn penalty(&self, out: &mut String, penalty_ms: i64) {
+        self.seconds(out, Message("penalty"), penalty_ms);
+    }
+
+    /// `−12.5 s credit`.
+    pub(crate) fn credit(&self, out: &mut String, credit_ms: i64) {
+        self.seconds(out, Message("credit"), credit_ms.saturating_neg());
+    }
+
+    /// `tie-break 4:12.3`, or `TB 4:12.3` where there is little room.
+    pub(crate) fn tie_break(&self, out: &mut String, tie_break_ms: i64, resolution_ms: u32, short: bool) {
+        let message = Message(if short { "tie-break-short" } else { "tie-break" });
+        self.with_text(|time| {
+            clock::write_result(time, tie_break_ms, resolution_ms, self.decimal_mark());
+            self.write(out, message, &[("time", (&**time).into())]);
+        });
+    }
+
+    /// A result as the feed writes it (`7:08.4`, `87 of 90`, `cap + 3`, `5 + 12`, `DNF`) in this language: a time with
+    /// its mark, and the words between numbers. What is none of these is written as it is.
+    pub(crate) fn result(&self, out: &mut String, result: &str) {
+        let number = |text: &str| text.parse::<u32>().ok();
+        if is_time(result) {
+            out.extend(result.chars().map(|c| if c == '.' { self.decimal_mark() } else { c }));
+        } else if let Some((Some(done), Some(all))) =
+            result.split_once(" of ").map(|(done, all)| (number(done), number(all)))
+        {
+            self.write(out, Message("work-of"), &[("done", done.into()), ("all", all.into())]);
+        } else if let Some(missing) = result.strip_prefix("cap + ").and_then(number) {
+            self.write(out, Message("cap-plus"), &[("missing", missing.into())]);
+        } else if let Some(done) = result.strip_prefix("buy-in + ").and_then(number) {
+            self.write(out, Message("buy-in-plus"), &[("done", done.into())]);
+        } else {
+            out.push_str(result);
+        }
+    }
+
+    fn seconds(&self, out: &mut String, message: Message, ms: i64) {
+        self.with_text(|text| {
+            text.push(if ms < 0 { MINUS } else { '+' });
+            let magnitude = ms.unsigned_abs();
+            let _ = write!(text, "{}", magnitude / 1000);
+            if !magnitude.is_multiple_of(1000) {
+                let _ = write!(text, "{}{}", self.decimal_mark(), magnitude % 1000 / 100);
+            }
+            self.write(out, message, &[("seconds", (&**text).into())]);
+        });
+    }
+}
+
+/// Whether a result is a time: `7:08`, `7:08.4`, `1:07:42.35`, `9.57`.
+fn is_time(result: &str) -> bool {
+    result.contains([':', '.'])
+        && result.split(':').count() <= 3
+        && result
+            .split([':', '.'])
+            .all(|part| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit()))
+        && result.rsplit_once('.').is_none_or(|(_, fraction)| !fraction.contains(':'))
+        && result.matches('.').count() <= 1
 }
 
 /// Short forms of divisions, each of them different: their initials, or letters in order.
@@ -82,60 +230,6 @@ pub(crate) fn short_divisions(divisions: &[String]) -> Vec<String> {
     let differ =
         shorts.iter().enumerate().all(|(at, short)| !short.is_empty() && !shorts[..at].contains(short));
     if differ { shorts } else { ('A'..='Z').take(divisions.len()).map(String::from).collect() }
-}
-
-/// `cap `, before the cap's time, or `AMRAP · window `.
-pub(crate) fn cap(out: &mut String, open: bool) {
-    out.push_str(if open { "AMRAP · window " } else { "cap " });
-}
-
-/// `starts 0:30`, with a lane's own start in heat time.
-pub(crate) fn starts(out: &mut String, start_ms: i64) {
-    out.clear();
-    out.push_str("starts ");
-    clock::write_seconds(out, start_ms / 100);
-}
-
-/// `R5`: the round under way.
-pub(crate) fn round(out: &mut String, round: u32) {
-    out.clear();
-    let _ = write!(out, "R{round}");
-}
-
-/// `2 of 9 done`.
-pub(crate) fn done_of(out: &mut String, heat: &HeatState) {
-    let _ = write!(out, "{} of {} done", heat.finished, heat.starters);
-}
-
-/// `4 to go`, or what is left when only the finish call is.
-pub(crate) fn to_go(out: &mut String, left: u32) {
-    out.clear();
-    if left == 0 {
-        out.push_str(TO_THE_LINE);
-    } else {
-        let _ = write!(out, "{left} to go");
-    }
-}
-
-/// `no-rep · depth`.
-pub(crate) fn no_rep(out: &mut String, fault: &str) {
-    out.clear();
-    out.push_str(NO_REP);
-    if !fault.is_empty() {
-        out.push_str(" · ");
-        isolated(out, fault);
-    }
-}
-
-/// `no feed · 12 s`.
-pub(crate) fn no_feed(out: &mut String, age_ms: i64) {
-    out.clear();
-    let seconds = age_ms.max(0) / 1000;
-    if seconds < 100 {
-        let _ = write!(out, "no feed · {seconds} s");
-    } else {
-        let _ = write!(out, "no feed · {} min", seconds / 60);
-    }
 }
 
 /// `21`, `400 m`: a part's amount.
@@ -156,45 +250,6 @@ pub(crate) fn part(out: &mut String, part: &Part) {
     amount(out, part);
     out.push(' ');
     isolated(out, &part.short_name);
-}
-
-/// `starts in 7 s`, or `resumes in 7 s` after a hold.
-pub(crate) fn starts_in(out: &mut String, seconds: i64, resumes: bool) {
-    let verb = if resumes { "resumes" } else { "starts" };
-    let _ = write!(out, "{verb} in {seconds} s");
-}
-
-/// `No. 104`, in place of a name that no font can write.
-pub(crate) fn bib(bib: &str) -> String {
-    format!("No. {bib}")
-}
-
-/// `+10 s penalty`.
-pub(crate) fn penalty(out: &mut String, penalty_ms: i64) {
-    seconds(out, penalty_ms);
-    out.push_str(" s penalty");
-}
-
-/// `−12.5 s credit`.
-pub(crate) fn credit(out: &mut String, credit_ms: i64) {
-    seconds(out, credit_ms.saturating_neg());
-    out.push_str(" s credit");
-}
-
-/// `tie-break 4:12.3`, or `TB 4:12.3` where there is little room.
-pub(crate) fn tie_break(out: &mut String, tie_break_ms: i64, resolution_ms: u32, short: bool) {
-    out.push_str(if short { "TB " } else { "tie-break " });
-    clock::write_result(out, tie_break_ms, resolution_ms);
-}
-
-fn seconds(out: &mut String, ms: i64) {
-    let sign = if ms < 0 { MINUS } else { '+' };
-    out.push(sign);
-    let magnitude = ms.unsigned_abs();
-    let _ = write!(out, "{}", magnitude / 1000);
-    if !magnitude.is_multiple_of(1000) {
-        let _ = write!(out, ".{}", magnitude % 1000 / 100);
-    }
 }
 
 fn isolated(out: &mut String, text: &str) {
@@ -220,27 +275,62 @@ mod tests {
         }
     }
 
-    #[test]
-    fn seconds_carry_their_sign() {
+    fn written(code: &str, write: impl Fn(&Words, &mut String)) -> String {
         let mut out = String::new();
-        penalty(&mut out, 10_000);
-        credit(&mut out, 12_500);
-        tie_break(&mut out, 252_300, 100, true);
-        assert_eq!(out, "+10 s penalty−12.5 s creditTB 4:12.3");
+        write(&Words::of(code).unwrap(), &mut out);
+        out
     }
 
-    /// What the board itself writes must be in every theme's fonts, so it is in the list by which they are checked.
+    /// Plurals as the Unicode CLDR has them (cardinal: `one` is 1 in all three), numbers with each language's mark.
     #[test]
-    fn every_character_of_the_board_s_own_words_is_looked_for_in_fonts() {
-        let own = include_str!("words.rs").split("#[cfg(test)]").next().unwrap();
-        let code = own.lines().filter(|line| !line.trim_start().starts_with("//"));
-        for character in code.flat_map(str::chars).filter(|c| !c.is_ascii()) {
-            assert!(fivemark_themes::WRITTEN.contains(character), "{character:?}");
+    fn sentences_have_their_plurals_signs_and_marks() {
+        for (code, texts) in [
+            ("en", ["1 to go", "4 to go", "+10 s penalty", "−12.5 s credit", "TB 4:12.3"]),
+            ("es", ["falta 1", "faltan 4", "+10 s de penalización", "−12,5 s de bonificación", "TB 4:12,3"]),
+            ("de", ["noch 1", "noch 4", "+10 s Strafe", "−12,5 s Gutschrift", "TB 4:12,3"]),
+        ] {
+            let found = [
+                written(code, |words, out| words.to_go(out, 1)),
+                written(code, |words, out| words.to_go(out, 4)),
+                written(code, |words, out| words.penalty(out, 10_000)),
+                written(code, |words, out| words.credit(out, 12_500)),
+                written(code, |words, out| words.tie_break(out, 252_300, 100, true)),
+            ];
+            assert_eq!(found, texts);
         }
-        for character in
-            [MINUS, ELLIPSIS].into_iter().chain((' '..='~').filter(|c| c.is_ascii_alphanumeric()))
-        {
-            assert!(fivemark_themes::WRITTEN.contains(character), "{character:?}");
+    }
+
+    #[test]
+    fn a_result_is_written_in_the_language_and_only_times_get_its_mark() {
+        for (result, en, es, de) in [
+            ("7:08.4", "7:08.4", "7:08,4", "7:08,4"),
+            ("1:07:42.35", "1:07:42.35", "1:07:42,35", "1:07:42,35"),
+            ("9.57", "9.57", "9,57", "9,57"),
+            ("12:00", "12:00", "12:00", "12:00"),
+            ("87 of 90", "87 of 90", "87 de 90", "87 von 90"),
+            ("cap + 3", "cap + 3", "límite + 3", "Limit + 3"),
+            ("5 + 12", "5 + 12", "5 + 12", "5 + 12"),
+            ("buy-in + 4", "buy-in + 4", "buy-in + 4", "Buy-in + 4"),
+            ("162", "162", "162", "162"),
+            ("DNF", "DNF", "DNF", "DNF"),
+            ("v1.5", "v1.5", "v1.5", "v1.5"),
+            ("1.2.3", "1.2.3", "1.2.3", "1.2.3"),
+            ("4.12:30", "4.12:30", "4.12:30", "4.12:30"),
+            ("one of 9", "one of 9", "one of 9", "one of 9"),
+            (".", ".", ".", "."),
+            ("", "", "", ""),
+        ] {
+            for (code, text) in [("en", en), ("es", es), ("de", de)] {
+                assert_eq!(written(code, |words, out| words.result(out, result)), text, "{result} in {code}");
+            }
         }
+    }
+
+    /// Names from outside are isolated once, and nothing else is.
+    #[test]
+    fn a_name_in_a_sentence_is_isolated_once() {
+        let line = written("de", |words, out| words.no_rep(out, "עומק"));
+        assert_eq!(line, "No-Rep · \u{2068}עומק\u{2069}");
+        assert!(!written("de", |words, out| words.to_go(out, 4)).contains([ISOLATE, POP]));
     }
 }

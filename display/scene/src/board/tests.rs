@@ -82,7 +82,7 @@ fn heat(seed: u64) -> (View, i64) {
     if seed % 3 == 2 { sample::random_open(seed) } else { sample::random(seed) }
 }
 
-/// Boards of random heats in every size, dark and light.
+/// Boards of random heats in every size and language, dark and light.
 fn boards() -> impl Iterator<Item = (u64, [u32; 2], Board)> {
     (0..320u64).map(|seed| {
         let size = SIZES[usize::try_from(seed % 16).unwrap_or(0)];
@@ -90,6 +90,9 @@ fn boards() -> impl Iterator<Item = (u64, [u32; 2], Board)> {
         let theme = if seed / 16 % 2 == 0 { "dark" } else { "light" };
         let theme = Rc::new(fivemark_themes::find(theme).expect("the bundled theme passes"));
         let mut board = Board::new(theme, size, Motion::Full);
+        let languages: Vec<_> = Words::codes().collect();
+        let language = languages[usize::try_from(seed / 12 % 3).unwrap_or(0)];
+        board.set_words(Rc::new(Words::of(language).expect("the language is there")));
         board.frame(Some(&view), Link::Live, times(feed_ms, 0));
         (seed, size, board)
     })
@@ -332,10 +335,10 @@ fn names_from_outside_do_not_reorder_what_stands_beside_them() {
     view.snapshot.titles.heat_name = "דור 7".into();
     let mut line = String::new();
     let heat = &mut view.snapshot.heat;
-    crate::words::heat_line(&mut line, &view.snapshot.titles, heat, &[]);
+    Words::english().heat_line(&mut line, &view.snapshot.titles, heat, &[]);
     assert_eq!(line, "\u{2068}דור 7\u{2069} · \u{2068}Open women\u{2069}");
     heat.alone = Some(4);
-    crate::words::heat_line(&mut line, &view.snapshot.titles, heat, &[]);
+    Words::english().heat_line(&mut line, &view.snapshot.titles, heat, &[]);
     assert_eq!(line, "Lane 4 runs again · \u{2068}דור 7\u{2069}");
 }
 

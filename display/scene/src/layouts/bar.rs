@@ -124,14 +124,14 @@ fn round(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
     let middle = rect.x + rect.w / 2.0;
     if row.count.round == 0 && row.plan.first_part == 0 && row.has_buy_in {
         let room = NameCell { width: rect.w * 0.9, cap_height: m.tag_cap, least_cap_height: m.tag_cap * 0.7 };
-        let shaped = fit_text(paint.fonts, words::BUY_IN, Style::Figures, room);
+        let shaped = fit_text(paint.fonts, paint.words.get(words::BUY_IN), Style::Figures, room);
         let baseline = (rect.y + (rect.h + shaped.cap_height) / 2.0).round();
         let at = At { x: middle, baseline, align: Align::Center };
         paint.shaped_text(key(lane, Kind::RoundText, 0), Layer::Ground, &shaped, paint.colors.text, at);
         return;
     }
     let mut text = paint.take_text();
-    words::round(&mut text, row.count.round.max(1));
+    paint.words.round(&mut text, row.count.round.max(1));
     let mut ink = Ink { style: Style::Figures, cap_height: rect.h * 0.6, color: paint.colors.text };
     let wanted = paint.figures_width(&text, ink);
     ink.cap_height *= (rect.w * 0.86 / wanted.max(1.0)).min(1.0);

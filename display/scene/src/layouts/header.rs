@@ -11,7 +11,7 @@ use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::screen::Link;
 use crate::text::Style;
 use crate::view::View;
-use crate::words;
+use crate::words::{self, Words};
 
 const LAST_MINUTE_MS: i64 = 60_000;
 /// Most minutes that the cap bar is cut into; a longer cap is cut into steps of five.
@@ -42,7 +42,7 @@ pub(crate) fn draw(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>) 
     clock_face(paint, layout, header.view, header.reading, &mut text);
     title(paint, layout, header.view);
     match words::state(header.view.snapshot.heat.state) {
-        Some(word) => state_plate(paint, layout, header.view.snapshot.heat.state, word),
+        Some(word) => state_plate(paint, layout, header.view.snapshot.heat.state, paint.words.get(word)),
         None => time_left(paint, layout, header, &mut text),
     }
     lower_line(paint, layout, header, &mut text);
@@ -73,21 +73,23 @@ fn clock_face(paint: &mut Paint<'_>, layout: &Layout, view: &View, reading: &Rea
         return;
     }
     clock::write_seconds(text, reading.elapsed_tenths);
+    let mark = paint.words.decimal_mark();
+    let tenth = if mark == ',' { ",0" } else { ".0" };
     let (mut ink, mut tenth_ink) =
         (ink, Ink { cap_height: h.tenth_cap, color: paint.colors.text_dim, ..ink });
-    let wanted = paint.figures_width(text, ink) + paint.figures_width(".0", tenth_ink);
+    let wanted = paint.figures_width(text, ink) + paint.figures_width(tenth, tenth_ink);
     if wanted > h.clock.width {
         // Hours: the only clock that does not fit between the blocks at its full height.
         ink.cap_height *= h.clock.width / wanted;
         tenth_ink.cap_height *= h.clock.width / wanted;
     }
     let seconds_width = paint.figures_width(text, ink);
-    let tenth_width = paint.figures_width(".0", tenth_ink);
+    let tenth_width = paint.figures_width(tenth, tenth_ink);
     let left = middle - (seconds_width + tenth_width) / 2.0;
     let at = At { x: left, baseline: h.clock.baseline, align: Align::Left };
     paint.figures(0, Kind::Clock, Layer::Ground, text, ink, at);
     text.clear();
-    text.push('.');
+    text.push(mark);
     text.push(char::from(b'0' + u8::try_from(reading.elapsed_tenths % 10).unwrap_or(0)));
     let at = At { x: left + seconds_width, baseline: h.clock.baseline, align: Align::Left };
     paint.figures(0, Kind::ClockTenth, Layer::Ground, text, tenth_ink, at);
@@ -108,7 +110,7 @@ fn lower_line(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text:
     let marks_width: f32 = (0..MARKS)
         .map(|index| mark_of(paint, header, index, text).map_or(0.0, |_| mark_width(paint, layout, text)))
         .sum();
-    cap_words(header, text);
+    cap_words(paint.words, header, text);
     let cell = NameCell { width: h.cap.width, cap_height: h.cap.cap, least_cap_height: h.cap.cap * 0.8 };
     let cap = fit_text(paint.fonts, text, Style::Labels, cell);
     let mut room = h.line.width;
@@ -131,7 +133,7 @@ fn lower_line(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text:
     if room <= h.line.cap * 4.0 {
         return;
     }
-    words::heat_line(text, &header.view.snapshot.titles, heat, header.short_divisions);
+    paint.words.heat_line(text, &header.view.snapshot.titles, heat, header.short_divisions);
     let cell = NameCell { width: room, cap_height: h.line.cap, least_cap_height: h.line.cap };
     // Where the line is long, the condensed face holds more of it.
     let fits = paint.fonts.shaped(text, Style::Labels, h.line.cap).width <= room;
@@ -154,15 +156,15 @@ fn mark_of(paint: &Paint<'_>, header: &Header<'_>, index: usize, text: &mut Stri
     text.clear();
     match (index, header.link) {
         (0, Link::Lost { age_ms }) => {
-            words::no_feed(text, age_ms);
+            paint.words.no_feed(text, age_ms);
             Some(alert)
         }
         (1, _) if !snapshot.journal_ok => {
-            text.push_str(words::NOT_RECORDING);
+            text.push_str(paint.words.get(words::NOT_RECORDING));
             Some(alert)
         }
         (2, _) if snapshot.heat.clock_in_doubt => {
-            text.push_str(words::CLOCK_IN_DOUBT);
+            text.push_str(paint.words.get(words::CLOCK_IN_DOUBT));
             Some((colors.notice, colors.text, Some(colors.text_dim)))
         }
         _ => None,
@@ -206,22 +208,21 @@ fn mark(
 }
 
 /// Writes the cap, and how many are done or when it starts.
-fn cap_words(header: &Header<'_>, text: &mut String) {
+fn cap_words(words: &Words, header: &Header<'_>, text: &mut String) {
     let (heat, reading) = (&header.view.snapshot.heat, header.reading);
     text.clear();
-    words::cap(text, header.open);
-    clock::write_seconds(text, heat.cap_ms / 100);
+    words.cap(text, header.open, heat.cap_ms);
     match reading.countdown_s {
         Some(seconds) => {
             text.push_str(words::BETWEEN);
-            words::starts_in(text, seconds, reading.resumes);
+            words.starts_in(text, seconds, reading.resumes);
         }
         None if !header.open
             && heat.alone.is_none()
             && !matches!(heat.state, State::LanesSet | State::OnDeck | State::Cancelled) =>
         {
             text.push_str(words::BETWEEN);
-            words::done_of(text, heat);
+            words.done_of(text, heat);
         }
         None => {}
     }
@@ -232,13 +233,14 @@ fn time_left(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text: 
     let slot = layout.heading.left;
     let right = slot.x;
     text.clear();
-    clock::write_tenths(text, header.reading.left_tenths);
+    clock::write_tenths(text, header.reading.left_tenths, paint.words.decimal_mark());
+    let left = paint.words.get(words::LEFT);
     let (words_cap, between) = (slot.cap, slot.cap * 0.32);
     let mut ink = Ink { style: Style::Figures, cap_height: words_cap, color: paint.colors.text };
     let mut x = right;
     if in_last_minute(&header.view.snapshot.heat, header.reading) {
         ink.color = paint.colors.ink;
-        let words_width = paint.fonts.shaped(words::LEFT, Style::Names, words_cap).width;
+        let words_width = paint.fonts.shaped(left, Style::Names, words_cap).width;
         let pad = (words_cap * 0.42).round();
         let width = (paint.figures_width(text, ink) + between + words_width + 2.0 * pad).ceil();
         let height = (words_cap * 1.62).round();
@@ -250,7 +252,7 @@ fn time_left(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text: 
     }
     let at = At { x, baseline: slot.baseline, align: Align::Right };
     let words_ink = Ink { style: Style::Names, ..ink };
-    let width = paint.text(key(0, Kind::LeftWords, 0), Layer::Ground, words::LEFT, words_ink, at);
+    let width = paint.text(key(0, Kind::LeftWords, 0), Layer::Ground, left, words_ink, at);
     let at = At { x: x - width - between, ..at };
     paint.figures(0, Kind::Left, Layer::Ground, text, ink, at);
 }

@@ -21,8 +21,16 @@ const MAX_LINES: usize = 4;
 pub(crate) fn draw(paint: &mut Paint<'_>, layout: &Layout, state: State, reading: &Reading) {
     match (state, reading.countdown_s) {
         (State::Countdown, Some(seconds)) if seconds <= BIG_SECONDS => big_figure(paint, layout, seconds),
-        (State::Held, _) => notice(paint, layout, words::HELD, words::HELD_MEANS, true),
-        (State::Cancelled, _) => notice(paint, layout, words::CANCELLED, words::CANCELLED_MEANS, false),
+        (State::Held, _) => {
+            notice(paint, layout, paint.words.get(words::HELD), paint.words.get(words::HELD_MEANS), true)
+        }
+        (State::Cancelled, _) => notice(
+            paint,
+            layout,
+            paint.words.get(words::CANCELLED),
+            paint.words.get(words::CANCELLED_MEANS),
+            false,
+        ),
         _ => {}
     }
 }
@@ -99,7 +107,7 @@ pub(crate) fn waiting(paint: &mut Paint<'_>, layout: &Layout, address: &str) {
     let baseline = (top + block * 1.5 + 70.0 * unit + title_cap).round();
     let width = (layout.width - 2.0 * layout.margin).min(1300.0 * unit);
     let room = NameCell { width, cap_height: title_cap, least_cap_height: title_cap * 0.5 };
-    let title = fit_text(paint.fonts, words::WAITING, Style::Names, room);
+    let title = fit_text(paint.fonts, paint.words.get(words::WAITING), Style::Names, room);
     let at = At { x: middle, baseline, align: Align::Center };
     paint.shaped_text(key(0, Kind::NoticeTitle, 0), Layer::Ground, &title, paint.colors.text, at);
     let line_cap = 26.0 * unit;

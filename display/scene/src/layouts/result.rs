@@ -9,14 +9,21 @@ use crate::lane::LaneMemory;
 use crate::layouts::row::Row;
 use crate::paint::{Align, At, Ink, Kind, Paint, key};
 use crate::text::{Fonts, Style};
-use crate::words;
+use crate::words::Words;
 
 /// Width of the widest result that a heat can show, in heights of its figures: a time up to the cap, or the work
 /// done with ` of ` all the work behind it.
-pub(crate) fn width(fonts: &mut Fonts, cap_ms: i64, resolution_ms: u32, score_units: u32) -> f32 {
+pub(crate) fn width(
+    (fonts, words): (&mut Fonts, &Words),
+    cap_ms: i64,
+    resolution_ms: u32,
+    score_units: u32,
+) -> f32 {
     const CAP: f32 = 100.0;
     let mut time = String::new();
-    clock::write_result(&mut time, cap_ms, resolution_ms);
+    clock::write_result(&mut time, cap_ms, resolution_ms, words.decimal_mark());
+    let mut work = String::new();
+    words.result(&mut work, &format!("{score_units} of {score_units}"));
     let digit = fonts.digit_width(Style::Figures, CAP);
     let mut width = 0.0;
     for character in time.chars() {
@@ -28,8 +35,8 @@ pub(crate) fn width(fonts: &mut Fonts, cap_ms: i64, resolution_ms: u32, score_un
     }
     #[allow(clippy::cast_precision_loss)] // at most ten
     let count = digit * score_units.max(1).ilog10().saturating_add(1) as f32;
-    let of = fonts.shaped(&format!("of {score_units}"), Style::Labels, CAP * 0.42).width;
-    width.max(count + of + CAP * 0.22) / CAP
+    let (before, _, after) = split(&work);
+    width.max(count + beside(fonts, before) + beside(fonts, after)) / CAP
 }
 
 /// Width of the widest result of open-ended work: rounds and the score units of one round less one.
@@ -40,20 +47,29 @@ pub(crate) fn rounds_width(fonts: &mut Fonts, round_units: u32) -> f32 {
     (fonts.digit_width(Style::Figures, CAP) * figures + fonts.shaped(" + ", Style::Figures, CAP).width) / CAP
 }
 
+/// Width of words beside figures of 100 pixels, and of the space between them; 0 for none.
+fn beside(fonts: &mut Fonts, words: &str) -> f32 {
+    const CAP: f32 = 100.0;
+    if words.is_empty() {
+        return 0.0;
+    }
+    fonts.shaped(words, Style::Labels, CAP * 0.42).width + CAP * 0.22
+}
+
 /// Width of a lane's own start, with its word.
-pub(crate) fn start_width(fonts: &mut Fonts, start_ms: i64) -> f32 {
+pub(crate) fn start_width((fonts, words): (&mut Fonts, &Words), start_ms: i64) -> f32 {
     const CAP: f32 = 100.0;
     let mut text = String::new();
-    words::starts(&mut text, start_ms);
-    let (word, time) = text.split_once(' ').unwrap_or_default();
-    let word = fonts.shaped(word, Style::Labels, CAP * 0.42).width;
-    (word + CAP * 0.22 + fonts.shaped(time, Style::Figures, CAP).width * 1.05) / CAP
+    words.starts(&mut text, start_ms);
+    let (before, time, after) = split(&text);
+    let words = beside(fonts, before) + beside(fonts, after);
+    (words + fonts.shaped(time, Style::Figures, CAP).width * 1.05) / CAP
 }
 
 /// Says when a lane starts that is still to start.
 pub(crate) fn draw_start(paint: &mut Paint<'_>, row: &Row<'_>, start_ms: i64) {
     let mut text = paint.take_text();
-    words::starts(&mut text, start_ms);
+    paint.words.starts(&mut text, start_ms);
     let color = paint.colors.text_dim;
     result_text(paint, row, &text, row.rect.x + row.m.count_right, baseline_of(row), color);
     paint.give_back(text);
@@ -72,7 +88,10 @@ pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
             // What is no number is no result to be proud of.
             let counts = result.text.contains(|c: char| c.is_ascii_digit());
             let color = if counts { paint.colors.text } else { paint.colors.text_dim };
-            result_text(paint, row, &result.text, right, baseline, color);
+            let mut text = paint.take_text();
+            paint.words.result(&mut text, &result.text);
+            result_text(paint, row, &text, right, baseline, color);
+            paint.give_back(text);
         }
         None => rolling_count(paint, row, memory, right, baseline),
     }

@@ -147,7 +147,7 @@ fn lane_and_name(paint: &mut Paint<'_>, row: &Row<'_>, memory: &mut LaneMemory) 
     if row.look == Look::Empty {
         let ink = Ink { style: Style::Labels, cap_height: m.tag_cap, color: dim };
         let at = At { x: left, baseline: (middle + m.tag_cap / 2.0).round(), align: Align::Left };
-        paint.text(key(lane, Kind::Name, 0), Layer::Ground, words::EMPTY_LANE, ink, at);
+        paint.text(key(lane, Kind::Name, 0), Layer::Ground, paint.words.get(words::EMPTY_LANE), ink, at);
         return;
     }
     let cell = NameCell { width: m.name_width, cap_height: m.name_cap, least_cap_height: m.name_least_cap };
@@ -155,7 +155,7 @@ fn lane_and_name(paint: &mut Paint<'_>, row: &Row<'_>, memory: &mut LaneMemory) 
     let shaped = match kept {
         Some((_, _, shaped)) => Rc::clone(shaped),
         None => {
-            let shaped = fit_name(paint.fonts, row.entry, cell);
+            let shaped = fit_name(paint.fonts, paint.words, row.entry, cell);
             memory.name = Some((row.entry.name.clone(), cell, Rc::clone(&shaped)));
             shaped
         }

@@ -40,7 +40,7 @@ fn marks(
     let mut right = track.x + track.w - plate_inset(track);
     match row.look {
         Look::LastFive => {
-            words::to_go(text, row.count.to_go.unwrap_or(0));
+            paint.words.to_go(text, row.count.to_go.unwrap_or(0));
             if !to_go_beside_count(paint, row, track, text) {
                 let color = paint.colors.last_five;
                 let width = plate(paint, row, track, text, Side::Right(right), color);
@@ -48,9 +48,10 @@ fn marks(
             }
         }
         Look::UnderReview => {
-            let width = paint.fonts.shaped(words::UNDER_REVIEW, Style::Labels, row.m.tag_cap).width;
+            let (long, short) = (paint.words.get(words::UNDER_REVIEW), paint.words.get(words::REVIEW));
+            let width = paint.fonts.shaped(long, Style::Labels, row.m.tag_cap).width;
             let fits = width + 2.0 * row.m.tag_cap < track.w;
-            let word = if fits { words::UNDER_REVIEW } else { words::REVIEW };
+            let word = if fits { long } else { short };
             plate(paint, row, track, word, Side::Right(right), paint.colors.text);
         }
         Look::Finished if !row.open => finished_words(paint, row, memory, track, text),
@@ -70,7 +71,7 @@ fn marks(
         return;
     }
     if no_rep_shown {
-        words::no_rep(text, &memory.fault);
+        paint.words.no_rep(text, &memory.fault);
         no_rep(paint, row, track, head, right, text);
     } else if row.look == Look::Racing {
         gap(paint, row, track, head, left, text);
@@ -131,7 +132,8 @@ fn ruled(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, right: f32) -> 
     let inset = plate_inset(track);
     let pad = (cap_height * 0.62).round();
     let ink = Ink { style: Style::Labels, cap_height, color: paint.colors.text };
-    let width = (paint.fonts.shaped(words::RULED, ink.style, cap_height).width + 2.0 * pad).ceil();
+    let word = paint.words.get(words::RULED);
+    let width = (paint.fonts.shaped(word, ink.style, cap_height).width + 2.0 * pad).ceil();
     let x = track.x + inset;
     if x + width > right {
         return x;
@@ -139,7 +141,7 @@ fn ruled(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, right: f32) -> 
     let rect = Rect { x, y: track.y + inset, w: width, h: track.h - 2.0 * inset };
     paint.rect(key(lane, Kind::RuledPlate, 0), Layer::Tags, rect, row.m.part_radius, paint.colors.tag);
     let at = At { x: x + pad, baseline: text_baseline(track, cap_height), align: Align::Left };
-    paint.text(key(lane, Kind::Ruled, 0), Layer::Tags, words::RULED, ink, at);
+    paint.text(key(lane, Kind::Ruled, 0), Layer::Tags, word, ink, at);
     x + width + inset
 }
 
@@ -154,7 +156,8 @@ fn no_rep(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, rig
     };
     // On a short track the fault would be cut in its first letters: the call alone says more.
     let fits = paint.fonts.shaped(text, Style::Labels, cap_height).width <= room.width;
-    let text = if fits || track.w >= SHORT_TRACK * cap_height { text } else { words::NO_REP };
+    let text =
+        if fits || track.w >= SHORT_TRACK * cap_height { text } else { paint.words.get(words::NO_REP) };
     let shaped = fit_text(paint.fonts, text, Style::Labels, room);
     let width = (shaped.width + 2.0 * pad).ceil();
     // Beside the bar's head where there is room, else as far right as there is.
@@ -266,7 +269,7 @@ fn finished_words(
     let pad = (cap_height * 0.8).round();
     let baseline = text_baseline(track, cap_height);
     text.clear();
-    text.push_str(words::FINISHED);
+    text.push_str(paint.words.get(words::FINISHED));
     let width = track.w - 2.0 * pad;
     notes(paint, row, text, width);
     let room = NameCell { width, cap_height, least_cap_height: cap_height };
@@ -276,7 +279,7 @@ fn finished_words(
     let behind = row.order.filter(|order| order.place > 1).and_then(|order| order.gap_ms);
     let Some(gap_ms) = behind else { return };
     text.clear();
-    clock::write_gap(text, gap_ms, row.resolution_ms);
+    clock::write_gap(text, gap_ms, row.resolution_ms, paint.words.decimal_mark());
     let ink = Ink { style: Style::Figures, ..ink };
     if width + paint.figures_width(text, ink) + 4.0 * pad <= track.w {
         let at = At { x: track.x + track.w - pad, baseline, align: Align::Right };
@@ -289,7 +292,7 @@ fn finished_words(
 fn ended_words(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, text: &mut String) {
     text.clear();
     if row.look == Look::Capped {
-        text.push_str(words::TIME_CAP);
+        text.push_str(paint.words.get(words::TIME_CAP));
     }
     let width = track.w - 2.0 * ((row.m.tag_cap * 0.62).round() + plate_inset(track));
     notes(paint, row, text, width);
@@ -312,7 +315,7 @@ fn notes(paint: &mut Paint<'_>, row: &Row<'_>, text: &mut String, width: f32) {
         for short in [false, true] {
             text.truncate(before);
             separate(text);
-            words::tie_break(text, ms, row.resolution_ms, short);
+            paint.words.tie_break(text, ms, row.resolution_ms, short);
             if fits(paint, text) {
                 break;
             }
@@ -320,15 +323,15 @@ fn notes(paint: &mut Paint<'_>, row: &Row<'_>, text: &mut String, width: f32) {
     }
     if let Some(penalty_ms) = of(result.and_then(|result| result.penalty_ms)) {
         separate(text);
-        words::penalty(text, penalty_ms);
+        paint.words.penalty(text, penalty_ms);
     }
     if let Some(credit_ms) = of(result.and_then(|result| result.credit_ms)) {
         separate(text);
-        words::credit(text, credit_ms);
+        paint.words.credit(text, credit_ms);
     }
     if row.count.ruled {
         separate(text);
-        text.push_str(words::RULED);
+        text.push_str(paint.words.get(words::RULED));
     }
 }
 

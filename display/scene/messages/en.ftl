@@ -1,0 +1,67 @@
+# Every word that screens write, in English. The other languages have the same messages with the same arguments.
+# Names from the competition come isolated (UAX #9) already; decimal numbers come with the language's own mark.
+
+# The mark between whole numbers and decimals.
+decimal-mark = .
+
+## States of a lane.
+finished = finished
+time-cap = time cap
+under-review = under review
+# The same where there is little room.
+review = review
+ruled = ruled
+empty-lane = empty lane
+no-rep = no-rep
+# Beside a no-rep: why.
+no-rep-fault = no-rep · { $fault }
+# All work is done, the finish call is not made.
+to-the-line = to the line
+to-go = { $left } to go
+buy-in = buy-in
+# Before a lane's own start.
+starts = starts { $time }
+# In place of a name that no font can write.
+bib = No. { $bib }
+# The round under way, as short as can be.
+round = R{ $round }
+
+## States of a heat.
+lanes-set = lanes set
+on-deck = on deck
+countdown = countdown
+held = held
+held-means = The clock is stopped. Calls wait for the head judge.
+time-called = time called
+provisional = provisional
+official = official
+cancelled = cancelled
+cancelled-means = This run of the heat does not count.
+
+## The header.
+lane-runs-again = Lane { $lane } runs again
+run = run { $run }
+cap = cap { $time }
+window = AMRAP · window { $time }
+# After the time that is left.
+left = left
+done-of = { $done } of { $all } done
+starts-in = starts in { $seconds } s
+resumes-in = resumes in { $seconds } s
+
+## When something is wrong with the feed.
+clock-in-doubt = clock unconfirmed
+not-recording = not recording
+waiting = Waiting for the feed
+no-feed-seconds = no feed · { $seconds } s
+no-feed-minutes = no feed · { $minutes } min
+
+## Results and what they rest on.
+work-of = { $done } of { $all }
+cap-plus = cap + { $missing }
+buy-in-plus = buy-in + { $done }
+# A sign stands before the seconds.
+penalty = { $seconds } s penalty
+credit = { $seconds } s credit
+tie-break = tie-break { $time }
+tie-break-short = TB { $time }
