@@ -18,6 +18,7 @@ mod opening;
 pub mod picture;
 pub mod replay;
 pub mod restart;
+pub mod retell;
 pub mod run;
 pub mod shared;
 pub mod timeline;

@@ -1,13 +1,15 @@
 //! The command line of the feed.
 
-use std::io::IsTerminal;
+use std::io::{BufWriter, IsTerminal, Write};
 use std::net::{SocketAddr, ToSocketAddrs};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
 
 use anyhow::{Context, bail};
 use clap::{Parser, Subcommand, ValueEnum};
 use fivemark_feed::competition::{self, LoadError};
+use fivemark_feed::retell::retell;
 use fivemark_feed::run::{Config, run};
 use fivemark_feed::shared::Patience;
 use fivemark_feed::timeline::{MAX_SPEED_MILLI, REAL_SPEED_MILLI};
@@ -29,6 +31,18 @@ enum Command {
     Check {
         /// The competition file.
         file: PathBuf,
+    },
+    /// Print the messages that boards were sent during a heat, one to a line, for `fivemark-display replay`.
+    Retell {
+        /// The competition file.
+        #[arg(long, value_name = "FILE")]
+        competition: PathBuf,
+        /// The journal. No feed may have it open: stop that one, or give a copy of the file and of those beside it.
+        #[arg(long, value_name = "FILE")]
+        journal: PathBuf,
+        /// Number of the heat.
+        #[arg(long, value_name = "N")]
+        heat: u32,
     },
     /// Print the JSON Schema of all messages.
     Schema,
@@ -67,6 +81,7 @@ fn main() -> ExitCode {
     let done = match args.command {
         Command::Serve(serve) => start(serve),
         Command::Check { file } => return check(&file),
+        Command::Retell { competition, journal, heat } => tell_again(&competition, &journal, heat),
         Command::Schema => {
             print!("{}", fivemark_wire::schema::schema_json());
             Ok(())
@@ -81,7 +96,7 @@ fn main() -> ExitCode {
     }
 }
 
-fn check(file: &std::path::Path) -> ExitCode {
+fn check(file: &Path) -> ExitCode {
     match competition::load(file) {
         Ok(found) => {
             let (heats, athletes) = (found.heats.len(), found.athletes.len());
@@ -96,6 +111,16 @@ fn check(file: &std::path::Path) -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+fn tell_again(competition: &Path, journal: &Path, heat: u32) -> anyhow::Result<()> {
+    let competition = Arc::new(competition::load(competition)?);
+    let mut out = BufWriter::new(std::io::stdout().lock());
+    retell(journal, competition, heat, |message| {
+        serde_json::to_writer(&mut out, message)?;
+        out.write_all(b"\n")
+    })?;
+    out.flush().context("what the journal tells could not be written")
 }
 
 fn start(serve: Serve) -> anyhow::Result<()> {

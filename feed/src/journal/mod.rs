@@ -14,7 +14,7 @@ use thiserror::Error;
 use crate::restart::Carried;
 use crate::timeline::Anchor;
 
-pub use self::sqlite::{OpenError, Opened, SqliteJournal};
+pub use self::sqlite::{OpenError, Opened, SqliteJournal, read_each};
 pub use self::writer::{JournalWriter, Report};
 
 /// Most entries that wait for the disk at once: a busy floor for several seconds.

@@ -148,6 +148,23 @@ impl SqliteJournal {
     }
 }
 
+/// Hands over each entry of a journal that no feed has open, in order, and changes nothing.
+///
+/// # Errors
+/// See [`OpenError`]; what was handed over before is of no use then.
+pub fn read_each(file: &Path, each: impl FnMut(Entry)) -> Result<(), OpenError> {
+    let told = |error: rusqlite::Error| told(file, &error);
+    // Its log may have to be taken in, so even reading may write.
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let connection = Connection::open_with_flags(file, flags).map_err(told)?;
+    check_kind(file, &connection)?;
+    let new = "SELECT NOT EXISTS (SELECT 1 FROM sqlite_master WHERE name = 'entry')";
+    if connection.query_row(new, [], |row| row.get(0)).map_err(told)? {
+        return Err(OpenError::NotAJournal(file.to_owned()));
+    }
+    read_entries(file, &connection, each)
+}
+
 impl Journal for SqliteJournal {
     fn append(&mut self, entries: &[Entry]) -> Result<(), WriteError> {
         let disk = |error: rusqlite::Error| WriteError::Disk(error.to_string());

@@ -15,5 +15,6 @@ mod readers;
 mod reboot;
 mod recordings;
 mod restart;
+mod retelling;
 mod rulings;
 mod torn;
