@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use fivemark_scene::{Background, UnknownLanguage, Words};
+use fivemark_wire::shows::{Duel, OverlayShows};
 use thiserror::Error;
 
 /// Shows a heat on a screen.
@@ -134,6 +135,13 @@ pub struct StillArgs {
     /// Language of the words on it: en, es or de.
     #[arg(long, value_name = "CODE", default_value = "en", value_parser = parse_language)]
     pub language: &'static str,
+    /// What is drawn.
+    #[arg(long, value_enum, default_value_t = StillScreen::Board)]
+    pub screen: StillScreen,
+    /// The overlay's parts: any of ribbon, rail, corner, card and duel=LANE:LANE, with commas between them; those that
+    /// the snapshot shows if left out.
+    #[arg(long, value_name = "PARTS", value_parser = parse_parts)]
+    pub show: Option<OverlayShows>,
     /// Size in pixels.
     #[arg(long, value_name = "WxH", default_value = "1920x1080", value_parser = parse_size)]
     pub size: [u32; 2],
@@ -143,6 +151,15 @@ pub struct StillArgs {
     /// Where the picture goes.
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
+}
+
+/// What a still shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum StillScreen {
+    /// The board.
+    Board,
+    /// The stream's overlay, over nothing.
+    Overlay,
 }
 
 /// Furthest ahead, milliseconds: walls with their scalers and processors are a few tenths of a second late; a clock
@@ -205,9 +222,46 @@ fn parse_language(text: &str) -> Result<&'static str, UnknownLanguage> {
     Ok(Words::of(text)?.code())
 }
 
+fn parse_parts(text: &str) -> Result<OverlayShows, String> {
+    let mut parts = OverlayShows::default();
+    for word in text.split(',').map(str::trim) {
+        match word.split_once('=') {
+            None if word == "ribbon" => parts.ribbon = true,
+            None if word == "rail" => parts.rail = true,
+            None if word == "corner" => parts.corner = true,
+            None if word == "card" => parts.card = true,
+            Some(("duel", lanes)) => parts.duel = Some(parse_duel(lanes)?),
+            _ => {
+                return Err(format!(
+                    "`{word}` is no part of the overlay; write ribbon, rail, corner, card or duel=4:7"
+                ));
+            }
+        }
+    }
+    Ok(parts)
+}
+
+fn parse_duel(lanes: &str) -> Result<Duel, String> {
+    let duel =
+        |(left, right): (&str, &str)| Some(Duel { left: left.parse().ok()?, right: right.parse().ok()? });
+    let two = lanes.split_once(':').and_then(duel);
+    two.filter(|duel| duel.left != duel.right)
+        .ok_or_else(|| format!("`{lanes}` are not two lanes; write them like 4:7"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn parts_of_the_overlay_are_read() {
+        let duel = Some(Duel { left: 4, right: 7 });
+        let parts = OverlayShows { ribbon: true, corner: true, duel, ..OverlayShows::default() };
+        assert_eq!(parse_parts("ribbon, corner,duel=4:7"), Ok(parts));
+        for wrong in ["", "ribon", "duel", "duel=4", "duel=4:4", "duel=4:300", "ribbon;rail"] {
+            assert!(parse_parts(wrong).is_err(), "{wrong}");
+        }
+    }
 
     #[test]
     fn sizes_are_read_and_bounded() {

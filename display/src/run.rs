@@ -6,11 +6,11 @@ use std::rc::Rc;
 
 use anyhow::Context;
 use clap::Parser;
-use fivemark_scene::{Motion, Words};
+use fivemark_scene::{Motion, Overlay, Screen as _, Words};
 use fivemark_themes::LoadedTheme;
 
 use crate::canvas::{CanvasFeed, CanvasOptions, PATIENCE};
-use crate::cli::{BoardArgs, Cli, Command, StillArgs, ThemeCommand};
+use crate::cli::{BoardArgs, Cli, Command, StillArgs, StillScreen, ThemeCommand};
 use crate::clock::MonoClock;
 use crate::connection::{Connection, FeedAddress, Identity, Shared};
 use crate::headless::Offscreen;
@@ -18,7 +18,7 @@ use crate::live::{Followed, LiveBoard};
 use crate::pictures::{PictureWriter, write_png};
 use crate::sound::{Bell, Speaker};
 
-use crate::still::{draw_still_on, read_saved};
+use crate::still::{draw_screen, draw_still_on, read_saved};
 use crate::theme_table::theme_table;
 use crate::theme_watch::ThemeWatch;
 use crate::window::{Desktop, Practice, Wake, WindowOptions};
@@ -151,9 +151,19 @@ fn random_number() -> anyhow::Result<u64> {
 
 fn still(args: &StillArgs) -> anyhow::Result<()> {
     let theme = find_theme(&args.theme)?;
-    let view = read_saved(&args.snapshot)?;
-    let ground = (args.background.into(), Words::of(args.language)?);
-    let pixels = draw_still_on(ground, &view, args.at_ms, theme, args.size)?;
+    let mut view = read_saved(&args.snapshot)?;
+    let words = Words::of(args.language)?;
+    let pixels = match args.screen {
+        StillScreen::Board => {
+            draw_still_on((args.background.into(), words), &view, args.at_ms, theme, args.size)?
+        }
+        StillScreen::Overlay => {
+            let mut overlay = Overlay::new(theme, args.size, Motion::Full);
+            overlay.set_words(Rc::new(words));
+            view.snapshot.shows.overlay = args.show.unwrap_or(view.snapshot.shows.overlay);
+            draw_screen(&mut overlay, &view, args.at_ms, args.size)?
+        }
+    };
     write_png(&args.out, &pixels)?;
     println!("{}", args.out.display());
     Ok(())

@@ -95,16 +95,29 @@ pub fn draw_still_on(
     theme: Rc<LoadedTheme>,
     size: [u32; 2],
 ) -> Result<Pixels, GpuError> {
-    let gpu = Gpu::open()?;
-    let mut renderer = Renderer::new(gpu, size)?;
     let mut board = Board::new(theme, size, Motion::Full);
     board.set_background(background);
     board.set_words(Rc::new(words));
+    draw_screen(&mut board, view, at_ms, size)
+}
+
+/// Draws any picture of this size as it stands at feed time `at_ms` (the view's own if none is given), everything at
+/// rest.
+///
+/// # Errors
+/// As [`draw_still`].
+pub fn draw_screen(
+    screen: &mut dyn Screen,
+    view: &View,
+    at_ms: Option<i64>,
+    size: [u32; 2],
+) -> Result<Pixels, GpuError> {
+    let mut renderer = Renderer::new(Gpu::open()?, size)?;
     let feed_us = at_ms.unwrap_or(view.snapshot.at_ms).saturating_mul(1_000);
     for frame_us in [0, SETTLED_US] {
-        board.frame(Some(view), Link::Live, Times { feed_us, frame_us, speed_milli: 1_000 });
+        screen.frame(Some(view), Link::Live, Times { feed_us, frame_us, speed_milli: 1_000 });
     }
-    let (list, fonts) = board.parts();
+    let (list, fonts) = screen.parts();
     renderer.draw(list, fonts)?;
     renderer.pixels()
 }

@@ -55,3 +55,12 @@ penalty = { $seconds } s Strafe
 credit = { $seconds } s Gutschrift
 tie-break = Tiebreak { $time }
 tie-break-short = TB { $time }
+
+## The stream's overlay.
+lane = Bahn { $lane }
+more-finished = +{ $more } im Ziel
+more-lanes = { $more ->
+    [one] +{ $more } Bahn
+   *[other] +{ $more } Bahnen
+}
+level = gleichauf

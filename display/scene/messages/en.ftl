@@ -65,3 +65,14 @@ penalty = { $seconds } s penalty
 credit = { $seconds } s credit
 tie-break = tie-break { $time }
 tie-break-short = TB { $time }
+
+## The stream's overlay.
+lane = lane { $lane }
+# Those whom a list has no room for.
+more-finished = +{ $more } finished
+more-lanes = { $more ->
+    [one] +{ $more } lane
+   *[other] +{ $more } lanes
+}
+# Two lanes that have done as much.
+level = level

@@ -63,3 +63,12 @@ penalty = { $seconds } s de penalización
 credit = { $seconds } s de bonificación
 tie-break = desempate { $time }
 tie-break-short = TB { $time }
+
+## The stream's overlay.
+lane = calle { $lane }
+more-finished = +{ $more } en meta
+more-lanes = { $more ->
+    [one] +{ $more } calle
+   *[other] +{ $more } calles
+}
+level = igualados

@@ -9,6 +9,7 @@ mod lanes;
 mod layouts;
 mod measures;
 mod motion;
+pub mod overlay;
 mod paint;
 #[cfg(test)]
 mod sample;
@@ -19,6 +20,7 @@ pub mod view;
 mod words;
 
 pub use board::Board;
+pub use overlay::Overlay;
 pub use screen::{Background, Link, Motion, Screen, Times};
 pub use text::{Fonts, ShapedText};
 pub use view::{Hole, View};

@@ -172,6 +172,11 @@ impl Once {
         self.last_us.is_none_or(|last| now_us - last >= us)
     }
 
+    /// When it will not have started for this long; none if that is so.
+    pub(crate) fn rests_at_us(&self, now_us: i64, us: i64) -> Option<i64> {
+        self.last_us.map(|last| last + us).filter(|rests| *rests > now_us)
+    }
+
     /// When it ends; none when it does not play.
     pub(crate) fn end_us(&self, now_us: i64, length_us: i64) -> Option<i64> {
         self.since_us.map(|since| since + length_us).filter(|end| *end > now_us)

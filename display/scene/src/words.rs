@@ -2,6 +2,7 @@
 //! in `display/scene/messages`, a file for each language.
 
 mod language;
+mod overlay;
 
 use std::fmt::Write as _;
 
@@ -12,6 +13,7 @@ use crate::clock;
 
 pub(crate) use language::Message;
 pub use language::{UnknownLanguage, Words};
+pub(crate) use overlay::LEVEL;
 
 /// Isolates a text from outside, so that its direction of writing does not reorder what stands beside it
 /// (UAX #9: FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE).

@@ -51,7 +51,7 @@ pub(crate) fn draw(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>) 
 }
 
 /// The last minute is the closing mark of work without an end; a cap carries it too.
-fn in_last_minute(heat: &HeatState, reading: &Reading) -> bool {
+pub(crate) fn in_last_minute(heat: &HeatState, reading: &Reading) -> bool {
     let left = 1..=LAST_MINUTE_MS / 100;
     matches!(heat.state, State::Running | State::Held)
         && reading.end_ms > LAST_MINUTE_MS

@@ -6,6 +6,7 @@ use fivemark_themes::Color;
 use crate::clock;
 use crate::draw::{Layer, Rect};
 use crate::lane::LaneMemory;
+use crate::layouts::forms::RowMeasures;
 use crate::layouts::row::Row;
 use crate::paint::{Align, At, Ink, Kind, Paint, key};
 use crate::text::{Fonts, Style};
@@ -134,10 +135,7 @@ fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, bas
     let (before, number, after) = split(text);
     let word_ink = Ink { style: Style::Labels, cap_height: m.tag_cap, color: paint.colors.text_dim };
     let space = m.tag_cap * 0.5;
-    let mut words_width = 0.0;
-    for word in [before, after].into_iter().filter(|word| !word.is_empty()) {
-        words_width += paint.fonts.shaped(word, word_ink.style, word_ink.cap_height).width + space;
-    }
+    let words_width = words_width(paint, m, [before, after]);
     let mut ink = Ink { style: Style::Figures, cap_height: m.count_cap, color };
     let room = m.count_right - m.count_left - words_width;
     let wanted = paint.figures_width(number, ink);
@@ -156,6 +154,19 @@ fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, bas
         let at = At { x: x - space, baseline, align: Align::Right };
         paint.text(key(lane, Kind::CountWord, 1), Layer::Ground, before, word_ink, at);
     }
+}
+
+/// Width that a result takes if its column has room, pixels.
+pub(crate) fn wanted_width(paint: &mut Paint<'_>, m: &RowMeasures, text: &str) -> f32 {
+    let (before, number, after) = split(text);
+    let ink = Ink { style: Style::Figures, cap_height: m.count_cap, color: paint.colors.text };
+    words_width(paint, m, [before, after]) + paint.figures_width(number, ink)
+}
+
+/// Width of the words beside a number, with the space between.
+fn words_width(paint: &mut Paint<'_>, m: &RowMeasures, words: [&str; 2]) -> f32 {
+    let words = words.into_iter().filter(|word| !word.is_empty());
+    words.map(|word| paint.fonts.shaped(word, Style::Labels, m.tag_cap).width + m.tag_cap * 0.5).sum()
 }
 
 /// The first word that begins with a figure, and what stands before and after it; the whole text if none does.

@@ -77,7 +77,8 @@ pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &mut LaneMemory
     badge(paint, row, memory);
 }
 
-fn ground(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
+/// A row's ground, with the swell of a finish.
+pub(crate) fn ground(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
     let mut color = memory.row.color(row.now_us);
     if let Some(share) = memory.finish.share(row.now_us, row.spans.finish_us) {
         // One slow swell towards the finished colour and back: a single change each way, never a flash.
@@ -87,7 +88,8 @@ fn ground(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
     paint.rect(key(row.entry.lane, Kind::Row, 0), Layer::Ground, row.rect, row.m.radius, color);
 }
 
-fn edge(paint: &mut Paint<'_>, row: &Row<'_>) {
+/// The pattern at a row's edge that tells its state by its shape.
+pub(crate) fn edge(paint: &mut Paint<'_>, row: &Row<'_>) {
     let lane = row.entry.lane;
     let rect = Rect { w: row.m.edge_width, ..row.rect };
     let radii = [row.m.radius, 0.0, 0.0, row.m.radius];
