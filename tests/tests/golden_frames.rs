@@ -1,14 +1,15 @@
-//! The board at 1280×720 in every state of the clock, dark and light, and with 20 lanes, against pictures in the tree. Tolerance:
+//! The board at 1280×720 in every state of the clock, dark and light, and with 20 lanes, and at 640×360 in high contrast,
+//! in other languages and scripts, against pictures in the tree. Tolerance:
 //! at most 0.1 % of the pixels may differ by more than 2 in a channel (`fivemark_tests::golden`).
 
 use std::rc::Rc;
 
 use fivemark_display::gpu::{Gpu, Renderer};
-use fivemark_display::still::draw_still;
+use fivemark_display::still::{draw_still, draw_still_on};
 use fivemark_engine::command::{Floor, Penalty, RulingKind, StatusRuling};
 use fivemark_engine::ids::LaneNo;
 use fivemark_engine::time::SpanMs;
-use fivemark_scene::{Board, Link, Motion, Screen, Times, View};
+use fivemark_scene::{Background, Board, Link, Motion, Screen, Times, View, Words};
 use fivemark_tests::golden;
 use fivemark_tests::rehearsal::{COUNTDOWN_MS, GO_MS, Rehearsal};
 use fivemark_wire::from_feed::Delta;
@@ -22,6 +23,7 @@ const LATE_MS: i64 = GO_MS + 510_000;
 /// The cap of 10:00.
 const CAP_MS: i64 = GO_MS + 600_000;
 const SIZE: [u32; 2] = [1280, 720];
+const SMALL: [u32; 2] = [640, 360];
 /// Late calls have been waited for.
 const SETTLED_MS: i64 = CAP_MS + 10_000;
 
@@ -45,6 +47,14 @@ fn check_view(name: &str, view: &View, at_ms: i64) {
 fn check_theme(theme: &str, name: &str, view: &View, at_ms: i64) {
     let theme = Rc::new(fivemark_themes::find(theme).expect("the theme is bundled"));
     let pixels = draw_still(view, Some(at_ms), theme, SIZE).expect("software Vulkan draws");
+    golden::check(name, pixels.size, &pixels.rgba);
+}
+
+/// The states again in the high-contrast theme, small.
+fn check_contrast(name: &str, rehearsal: &Rehearsal, at_ms: i64) {
+    let theme = Rc::new(fivemark_themes::find("contrast").expect("the theme is bundled"));
+    let view = View::new(rehearsal.snapshot(at_ms));
+    let pixels = draw_still(&view, Some(at_ms), theme, SMALL).expect("software Vulkan draws");
     golden::check(name, pixels.size, &pixels.rgba);
 }
 
@@ -236,4 +246,59 @@ fn a_clock_in_doubt_and_credited_time() {
         .ruled(SETTLED_MS + 1_000, 2, RulingKind::Credit(SpanMs(12_500)))
         .ruled(SETTLED_MS + 2_000, 6, RulingKind::Credit(SpanMs(20_000)));
     check("clock-in-doubt", &ruled, SETTLED_MS + 4_000);
+}
+
+#[test]
+fn contrast_before_the_start() {
+    let set_ms = COUNTDOWN_MS - 40_000;
+    check_contrast("contrast-lanes-set", &ten_lanes(), set_ms);
+    let on_deck = ten_lanes().floor(COUNTDOWN_MS - 30_000, Floor::OnDeck);
+    check_contrast("contrast-on-deck", &on_deck, COUNTDOWN_MS - 20_000);
+    let counting = |at_ms| ten_lanes().started().played_to(at_ms);
+    check_contrast("contrast-countdown", &counting(COUNTDOWN_MS + 3_400), COUNTDOWN_MS + 3_400);
+    check_contrast("contrast-countdown-last", &counting(GO_MS - 1_800), GO_MS - 1_800);
+}
+
+#[test]
+fn contrast_running() {
+    let running = |at_ms| ten_lanes().started().played_to(at_ms);
+    check_contrast("contrast-running-early", &running(GO_MS + 150_000), GO_MS + 150_000);
+    check_contrast("contrast-running-late", &running(LATE_MS), LATE_MS);
+    check_contrast("contrast-rounds-last-minute", &rounds(GO_MS + 441_700), GO_MS + 441_700);
+    let held = ten_lanes().started().floor(LATE_MS, Floor::Hold).played_to(LATE_MS + 5_000);
+    check_contrast("contrast-held", &held, LATE_MS + 5_000);
+    let cancelled = ten_lanes().started().floor(LATE_MS, Floor::Cancel);
+    check_contrast("contrast-cancelled", &cancelled, LATE_MS + 1_000);
+}
+
+#[test]
+fn contrast_after_the_cap() {
+    check_contrast(
+        "contrast-time-called",
+        &ten_lanes().started().played_to(CAP_MS + 1_000),
+        CAP_MS + 1_000,
+    );
+    let settled = || ten_lanes().started().played_to(SETTLED_MS);
+    let ruled =
+        settled().ruled(SETTLED_MS + 2_000, 8, RulingKind::Status(StatusRuling::UnderReview));
+    check_contrast("contrast-provisional", &ruled, SETTLED_MS + 4_000);
+    let signed = settled().floor(SETTLED_MS + 5_000, Floor::Sign);
+    check_contrast("contrast-signed", &signed, SETTLED_MS + 6_000);
+}
+
+#[test]
+fn other_languages_and_scripts() {
+    let mut view = View::new(ten_lanes().started().played_to(SETTLED_MS).snapshot(SETTLED_MS + 4_000));
+    for (entry, (given, family)) in
+        view.snapshot.entries.iter_mut().zip([("דנה", "אלון"), ("ليلى", "حداد"), ("Ελένη", "Βάρδα")])
+    {
+        (entry.given, entry.family) = (given.into(), family.into());
+        entry.name = format!("{given} {family}");
+    }
+    for language in ["es", "de"] {
+        let theme = Rc::new(fivemark_themes::find("light").expect("the theme is bundled"));
+        let ground = (Background::Theme, Words::of(language).expect("the language is there"));
+        let pixels = draw_still_on(ground, &view, None, theme, SMALL).expect("software Vulkan draws");
+        golden::check(&format!("language-{language}"), pixels.size, &pixels.rgba);
+    }
 }

@@ -1,8 +1,11 @@
 //! The themes and fonts that are inside the program, so that it runs from anywhere.
 
 /// Bundled themes: name and file.
-pub(crate) const THEMES: &[(&str, &str)] =
-    &[("dark", include_str!("../dark/theme.toml")), ("light", include_str!("../light/theme.toml"))];
+pub(crate) const THEMES: &[(&str, &str)] = &[
+    ("dark", include_str!("../dark/theme.toml")),
+    ("light", include_str!("../light/theme.toml")),
+    ("contrast", include_str!("../contrast/theme.toml")),
+];
 
 /// Bundled fonts: name and bytes.
 pub(crate) const FONTS: &[(&str, &[u8])] = &[
@@ -21,6 +24,14 @@ pub(crate) const FONTS: &[(&str, &[u8])] = &[
         include_bytes!("../fonts/fira-sans-condensed/FiraSansCondensed-SemiBold.ttf"),
     ),
     ("noto-sans/NotoSans-SemiBold.ttf", include_bytes!("../fonts/noto-sans/NotoSans-SemiBold.ttf")),
+    (
+        "noto-sans-hebrew/NotoSansHebrew-SemiBold.ttf",
+        include_bytes!("../fonts/noto-sans-hebrew/NotoSansHebrew-SemiBold.ttf"),
+    ),
+    (
+        "noto-sans-arabic/NotoSansArabic-SemiBold.ttf",
+        include_bytes!("../fonts/noto-sans-arabic/NotoSansArabic-SemiBold.ttf"),
+    ),
 ];
 
 /// A bundled font by name.

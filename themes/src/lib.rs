@@ -32,6 +32,8 @@ pub struct FontFile {
     pub name: String,
     /// Its bytes.
     pub data: FontBytes,
+    /// It writes, at whatever weight, what no other font of the theme can; fallbacks are asked in their order.
+    pub fallback: bool,
 }
 
 impl std::fmt::Debug for FontFile {

@@ -134,17 +134,20 @@ fn read_fonts(
 ) -> Vec<(FontFile, FoundFace)> {
     let mut section = top.section("fonts", faults);
     let files = section.texts("files", faults);
+    let fallback = if section.has("fallback") { section.texts("fallback", faults) } else { None };
     section.end(faults);
     let Some(files) = files else { return Vec::new() };
-    if files.value.len() > MAX_FONTS {
-        let kind = FaultKind::TooManyFonts { found: files.value.len(), most: MAX_FONTS };
-        faults.add(Some(files.at), kind);
+    let own = files.value.into_iter().map(|file| (file, false));
+    let all: Vec<_> =
+        own.chain(fallback.into_iter().flat_map(|of| of.value).map(|file| (file, true))).collect();
+    if all.len() > MAX_FONTS {
+        faults.add(Some(files.at), FaultKind::TooManyFonts { found: all.len(), most: MAX_FONTS });
         return Vec::new();
     }
     let mut fonts = Vec::new();
-    for At { value: name, at } in files.value {
+    for (At { value: name, at }, fallback) in all {
         let looked = open_font(&name, dir).and_then(|data| {
-            let font = FontFile { name: name.clone(), data };
+            let font = FontFile { name: name.clone(), data, fallback };
             match look_into(&font) {
                 Ok(found) => Ok((font, found)),
                 Err(why) => Err(FaultKind::FontBroken { font: name, why }),
@@ -199,10 +202,11 @@ fn read_type(
 
 fn check_face(face: &Face, at: usize, fonts: &[(FontFile, FoundFace)], faults: &mut Faults<'_>) {
     let (family, weight) = (face.family.clone(), face.weight);
-    match fonts.iter().find(|(_, found)| found.is(face)) {
+    match fonts.iter().find(|(font, found)| !font.fallback && found.is(face)) {
         None => {
             let known = fonts
                 .iter()
+                .filter(|(font, _)| !font.fallback)
                 .map(|(_, found)| format!("{} {}", found.families.join(" / "), found.weight))
                 .collect::<Vec<_>>()
                 .join(", ");

@@ -106,6 +106,11 @@ impl<'t> Section<'t> {
         Some(At { value: texts, at: span.start })
     }
 
+    /// Whether there is something of this name.
+    pub(crate) fn has(&self, key: &str) -> bool {
+        self.entries.contains_key(key)
+    }
+
     /// Takes a colour; `alpha` allows transparency.
     pub(crate) fn color(&mut self, key: &str, alpha: bool, faults: &mut Faults<'_>) -> Option<At<Color>> {
         let text = self.text(key, faults)?;

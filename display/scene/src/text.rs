@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use cosmic_text::fontdb::{Database, Source};
+use cosmic_text::fontdb::{Database, FaceInfo, ID, Source};
 use cosmic_text::{
     Attrs, Buffer, Fallback, Family, FeatureTag, FontFeatures, FontSystem, Metrics, Shaping, Stretch, Weight,
     Wrap,
@@ -79,6 +79,8 @@ pub struct Fonts {
     system: FontSystem,
     files: Vec<FontFile>,
     faces: [StyleFace; 4],
+    /// Families that write what no other font can, in the theme's order.
+    fallbacks: Vec<String>,
     kept: HashMap<(Style, u32), HashMap<Box<str>, Rc<ShapedText>>>,
     /// Texts that were too wide, as they fit: by what they had to fit.
     fits: HashMap<FitKey, HashMap<Box<str>, Rc<ShapedText>>>,
@@ -124,11 +126,12 @@ impl Fonts {
     /// Loads a theme's fonts, and no others.
     #[must_use]
     pub fn new(theme: &LoadedTheme) -> Fonts {
-        let (system, faces) = load(Database::new(), theme);
+        let Loaded { system, faces, fallbacks } = load(Database::new(), theme);
         Fonts {
             system,
             files: theme.fonts.clone(),
             faces,
+            fallbacks,
             kept: HashMap::new(),
             fits: HashMap::new(),
             figures: Vec::new(),
@@ -150,7 +153,7 @@ impl Fonts {
         let (_, mut db) = std::mem::replace(&mut self.system, none).into_locale_and_db();
         let old: Vec<_> = db.faces().map(|face| face.id).collect();
         old.into_iter().for_each(|id| db.remove_face(id));
-        (self.system, self.faces) = load(db, theme);
+        Loaded { system: self.system, faces: self.faces, fallbacks: self.fallbacks } = load(db, theme);
         self.files.clone_from(&theme.fonts);
         self.forget();
         true
@@ -255,17 +258,15 @@ impl Fonts {
             .map_or(own.text, |other| other.text)
     }
 
-    /// Families of the theme's other faces at a style's weight, the nearest in width first.
+    /// Families of the theme's other faces at a style's weight, the nearest in width first, and then its fallbacks.
     fn others(&self, style: Style) -> Vec<String> {
         let StyleFace { face, stretch, .. } = &self.faces[style as usize];
         let mut faces: Vec<_> =
             self.system.db().faces().filter(|other| other.weight.0 == face.weight).collect();
         faces.sort_by_key(|other| other.stretch.to_number().abs_diff(stretch.to_number()));
-        faces
-            .into_iter()
-            .filter_map(|other| other.families.first().map(|(family, _)| family.clone()))
-            .filter(|family| *family != face.family)
-            .collect()
+        let families = faces.into_iter().filter_map(|other| other.families.first().map(|(family, _)| family));
+        let own = families.filter(|family| **family != face.family && !self.fallbacks.contains(family));
+        own.chain(&self.fallbacks).cloned().collect()
     }
 
     fn shape_in(&mut self, text: &str, style: Style, quarters: u32, family: Option<&str>) -> Shaped {
@@ -306,17 +307,43 @@ impl Fonts {
     }
 }
 
+/// A theme's fonts in a system of their own.
+struct Loaded {
+    system: FontSystem,
+    faces: [StyleFace; 4],
+    fallbacks: Vec<String>,
+}
+
 /// Loads a theme's fonts into a database without faces.
-fn load(mut db: Database, theme: &LoadedTheme) -> (FontSystem, [StyleFace; 4]) {
+fn load(mut db: Database, theme: &LoadedTheme) -> Loaded {
+    let mut fallbacks = Vec::new();
     for font in &theme.fonts {
-        db.load_font_source(Source::Binary(font.data.clone()));
+        let ids = db.load_font_source(Source::Binary(font.data.clone()));
+        if font.fallback {
+            ids.into_iter().for_each(|id| stand_in(&mut db, id, theme, &mut fallbacks));
+        }
     }
     let mut system = FontSystem::new_with_locale_and_db_and_fallback(LOCALE.into(), db, OwnFontsOnly);
     let faces = faces_of(theme).map(|face| {
         let (stretch, cap_per_em) = measure(&mut system, face).unwrap_or((Stretch::Normal, 0.7));
         StyleFace { face: face.clone(), stretch, cap_per_em }
     });
-    (system, faces)
+    Loaded { system, faces, fallbacks }
+}
+
+/// Lets a fallback stand in at every weight that the theme names: only faces of the asked weight are looked into for a
+/// glyph. After all others, for they are looked into by their difference in width.
+fn stand_in(db: &mut Database, id: ID, theme: &LoadedTheme, fallbacks: &mut Vec<String>) {
+    let Some(info) = db.face(id).cloned() else { return };
+    db.remove_face(id);
+    fallbacks.extend(info.families.first().map(|(family, _)| family.clone()));
+    let mut weights = faces_of(theme).map(|face| face.weight).to_vec();
+    weights.sort_unstable();
+    weights.dedup();
+    for weight in weights {
+        let stretch = Stretch::UltraExpanded;
+        db.push_face_info(FaceInfo { weight: Weight(weight), stretch, ..info.clone() });
+    }
 }
 
 /// Faces in the order of [`STYLES`].
@@ -332,7 +359,7 @@ fn same_bytes(one: &[FontFile], other: &[FontFile]) -> bool {
 /// A text with the faces that its glyphs came from.
 struct Shaped {
     text: ShapedText,
-    faces: Vec<cosmic_text::fontdb::ID>,
+    faces: Vec<ID>,
 }
 
 /// Quarters of a pixel, at least one pixel, at most 4,000 pixels.

@@ -82,7 +82,7 @@ fn heat(seed: u64) -> (View, i64) {
     if seed % 3 == 2 { sample::random_open(seed) } else { sample::random(seed) }
 }
 
-/// Boards of random heats in every size and language, dark and light.
+/// Boards of random heats in every size, theme and language.
 fn boards() -> impl Iterator<Item = (u64, [u32; 2], Board)> {
     (0..320u64).map(|seed| {
         let size = SIZES[usize::try_from(seed % 16).unwrap_or(0)];
@@ -91,7 +91,7 @@ fn boards() -> impl Iterator<Item = (u64, [u32; 2], Board)> {
         let theme = Rc::new(fivemark_themes::find(theme).expect("the bundled theme passes"));
         let mut board = Board::new(theme, size, Motion::Full);
         let languages: Vec<_> = Words::codes().collect();
-        let language = languages[usize::try_from(seed / 12 % 3).unwrap_or(0)];
+        let language = languages[usize::try_from(seed / 18 % 3).unwrap_or(0)];
         board.set_words(Rc::new(Words::of(language).expect("the language is there")));
         board.frame(Some(&view), Link::Live, times(feed_ms, 0));
         (seed, size, board)

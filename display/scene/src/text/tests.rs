@@ -25,7 +25,9 @@ fn families(fonts: &mut Fonts, text: &str, style: Style) -> Vec<String> {
 #[test]
 fn only_the_theme_s_fonts_are_there() {
     let theme = fivemark_themes::find("dark").unwrap();
-    assert_eq!(fonts().system.db().faces().count(), theme.fonts.len());
+    // Fallbacks are there at both weights that the theme names.
+    let (fallbacks, own): (Vec<_>, Vec<_>) = theme.fonts.iter().partition(|font| font.fallback);
+    assert_eq!(fonts().system.db().faces().count(), own.len() + 2 * fallbacks.len());
 }
 
 #[test]
@@ -124,5 +126,55 @@ fn what_is_kept_is_not_shaped_again_and_the_cache_is_bounded() {
     for number in 0..2 * MAX_KEPT {
         fonts.shaped(&number.to_string(), Style::Labels, 10.0);
         assert!(fonts.kept_count <= MAX_KEPT);
+    }
+}
+
+#[test]
+fn hebrew_and_arabic_are_written_by_the_fallbacks_at_every_weight() {
+    let mut fonts = fonts();
+    for (text, family) in [("אלון", "Noto Sans Hebrew"), ("حداد", "Noto Sans Arabic")] {
+        for (style, weight) in [(Style::Names, 600), (Style::Figures, 700), (Style::Labels, 600)] {
+            assert_eq!(families(&mut fonts, text, style), [format!("{family} {weight}")], "{text}");
+            assert!(!fonts.shaped(text, style, 30.0).missing);
+        }
+    }
+}
+
+/// Left ends of a text's glyphs with the bytes that they stand for, from left to right.
+fn from_left(fonts: &mut Fonts, text: &str) -> (f32, Vec<(f32, usize)>) {
+    let shaped = fonts.shaped(text, Style::Names, 30.0);
+    let run = shaped.buffer.layout_runs().next().unwrap();
+    let mut glyphs: Vec<_> = run.glyphs.iter().map(|glyph| (glyph.x, glyph.start)).collect();
+    glyphs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    (shaped.width, glyphs)
+}
+
+/// Whatever its direction, a line begins at its left end: a name starts at its cell's edge.
+#[test]
+fn a_line_from_right_to_left_fills_its_own_width() {
+    let mut fonts = fonts();
+    for text in ["דנה אלון", "ليلى حداد", "\u{2068}דנה אלון\u{2069}", "דנה Alon"] {
+        let (width, glyphs) = from_left(&mut fonts, text);
+        assert!(glyphs[0].0.abs() < 0.5, "{text}: {glyphs:?}");
+        assert!(glyphs.last().unwrap().0 <= width, "{text}");
+    }
+    let (_, glyphs) = from_left(&mut fonts, "דנה אלון");
+    assert!(glyphs.is_sorted_by(|a, b| a.1 > b.1), "the last letter stands leftmost: {glyphs:?}");
+}
+
+/// Unicode UAX #9 (Bidirectional Algorithm): with a name isolated, what stands after it stays right of it. The visual
+/// orders are those of bidi-js 1.1.0 and python-bidi 0.6.12 at base level 0, which agree.
+#[test]
+fn an_isolated_name_leaves_figures_where_they_are() {
+    let mut fonts = fonts();
+    for (text, seen) in [
+        ("\u{2068}דוד לוי\u{2069} 12/50", "יול דוד 12/50"),
+        ("\u{2068}דוד\u{2069} 12 50", "דוד 12 50"),
+        ("Robin 12/50", "Robin 12/50"),
+    ] {
+        let (_, glyphs) = from_left(&mut fonts, text);
+        let letters = glyphs.iter().filter_map(|(_, at)| text[*at..].chars().next());
+        let found: String = letters.filter(|c| !invisible(&c.to_string()) || *c == ' ').collect();
+        assert_eq!(found, seen);
     }
 }
