@@ -273,14 +273,9 @@ fn contrast_running() {
 
 #[test]
 fn contrast_after_the_cap() {
-    check_contrast(
-        "contrast-time-called",
-        &ten_lanes().started().played_to(CAP_MS + 1_000),
-        CAP_MS + 1_000,
-    );
+    check_contrast("contrast-time-called", &ten_lanes().started().played_to(CAP_MS + 1_000), CAP_MS + 1_000);
     let settled = || ten_lanes().started().played_to(SETTLED_MS);
-    let ruled =
-        settled().ruled(SETTLED_MS + 2_000, 8, RulingKind::Status(StatusRuling::UnderReview));
+    let ruled = settled().ruled(SETTLED_MS + 2_000, 8, RulingKind::Status(StatusRuling::UnderReview));
     check_contrast("contrast-provisional", &ruled, SETTLED_MS + 4_000);
     let signed = settled().floor(SETTLED_MS + 5_000, Floor::Sign);
     check_contrast("contrast-signed", &signed, SETTLED_MS + 6_000);

@@ -87,7 +87,8 @@ fn boards() -> impl Iterator<Item = (u64, [u32; 2], Board)> {
     (0..320u64).map(|seed| {
         let size = SIZES[usize::try_from(seed % 16).unwrap_or(0)];
         let (view, feed_ms) = heat(seed);
-        let theme = if seed / 16 % 2 == 0 { "dark" } else { "light" };
+        let themes: Vec<_> = fivemark_themes::names().collect();
+        let theme = themes[usize::try_from(seed / 16 % 3).unwrap_or(0)];
         let theme = Rc::new(fivemark_themes::find(theme).expect("the bundled theme passes"));
         let mut board = Board::new(theme, size, Motion::Full);
         let languages: Vec<_> = Words::codes().collect();
