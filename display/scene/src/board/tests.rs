@@ -92,7 +92,7 @@ fn boards() -> impl Iterator<Item = (u64, [u32; 2], Board)> {
         let theme = Rc::new(fivemark_themes::find(theme).expect("the bundled theme passes"));
         let mut board = Board::new(theme, size, Motion::Full);
         let languages: Vec<_> = Words::codes().collect();
-        let language = languages[usize::try_from(seed / 18 % 3).unwrap_or(0)];
+        let language = languages[usize::try_from(seed / 48 % 3).unwrap_or(0)];
         board.set_words(Rc::new(Words::of(language).expect("the language is there")));
         board.frame(Some(&view), Link::Live, times(feed_ms, 0));
         (seed, size, board)
