@@ -242,4 +242,4 @@ fn paint<'a>(
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

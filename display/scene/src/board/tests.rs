@@ -15,7 +15,7 @@ use crate::sample;
 use fivemark_wire::from_feed::Snapshot;
 
 mod moving;
-mod pairs;
+pub(crate) mod pairs;
 mod restyled;
 mod rounds;
 
@@ -43,7 +43,7 @@ fn board(size: [u32; 2], motion: Motion) -> Board {
     Board::new(theme, size, motion)
 }
 
-fn times(feed_ms: i64, frame_us: i64) -> Times {
+pub(crate) fn times(feed_ms: i64, frame_us: i64) -> Times {
     Times { feed_us: feed_ms * 1000, frame_us, speed_milli: 1000 }
 }
 
@@ -51,7 +51,7 @@ fn kind_of(item: &Item) -> u64 {
     item.key.0 >> 16 & 0xFFFF
 }
 
-fn is(item: &Item, kind: Kind) -> bool {
+pub(crate) fn is(item: &Item, kind: Kind) -> bool {
     kind_of(item) == u64::from(kind as u16)
 }
 
@@ -60,25 +60,25 @@ fn lane_of(item: &Item) -> u64 {
 }
 
 /// Where a text's ink lies, from its baseline to the height of its capitals.
-fn ink(text: &TextShape) -> Rect {
+pub(crate) fn ink(text: &TextShape) -> Rect {
     let baseline = text.top + text.text.baseline;
     Rect { x: text.left, y: baseline - text.text.cap_height, w: text.text.width, h: text.text.cap_height }
 }
 
-fn texts(list: &DrawList) -> impl Iterator<Item = (&Item, &TextShape)> {
+pub(crate) fn texts(list: &DrawList) -> impl Iterator<Item = (&Item, &TextShape)> {
     list.items.iter().filter_map(|item| match &item.shape {
         Shape::Text(text) if text.text.width > 0.0 => Some((item, text)),
         _ => None,
     })
 }
 
-fn meet(a: Rect, b: Rect) -> bool {
+pub(crate) fn meet(a: Rect, b: Rect) -> bool {
     let slack = 1.0;
     a.x + slack < b.x + b.w && b.x + slack < a.x + a.w && a.y + slack < b.y + b.h && b.y + slack < a.y + a.h
 }
 
 /// A random heat; every third is open-ended.
-fn heat(seed: u64) -> (View, i64) {
+pub(crate) fn heat(seed: u64) -> (View, i64) {
     if seed % 3 == 2 { sample::random_open(seed) } else { sample::random(seed) }
 }
 

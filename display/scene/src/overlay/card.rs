@@ -208,13 +208,13 @@ fn middle(
     let shaped = paint.fonts.shaped(text, ink.style, ink.cap_height);
     let mut left = left;
     let round = lane.open && lane.count.round > 0;
-    let round_room = if round { 46.0 * m.unit } else { 0.0 };
+    let round_room = if round { 55.0 * m.unit } else { 0.0 };
     if left + shaped.width + round_room <= right {
         let at = At { x: left, baseline: line.baseline(ink.cap_height), align: Align::Left };
         let key = key(line.lane, Kind::LaneNumber, 0);
         left += paint.shaped_text(key, Layer::Ground, &shaped, ink.color, at) + 9.0 * m.unit;
     }
-    if round && left + round_room <= right {
+    if round && left + round_room - 9.0 * m.unit <= right {
         paint.words.round(text, lane.count.round);
         let colors = (paint.colors.badge, paint.colors.text);
         line.plate(paint, (Kind::RoundPlate, Kind::RoundText), text, (left, right), colors);

@@ -146,13 +146,19 @@ impl<'a> Floor<'a> {
         !begun(&self.view.snapshot.heat, self.reading)
     }
 
+    /// What is remembered of a lane.
+    pub(crate) fn memory(&self, lane: u8) -> Option<&'a LaneMemory> {
+        self.lanes.list.iter().find(|(of, _)| *of == lane).map(|(_, memory)| memory)
+    }
+
     /// A lane as it stands.
     pub(crate) fn lane(&self, lane: u8) -> Option<LaneNow<'a>> {
         let (view, heat) = (self.view, &self.view.snapshot.heat);
-        let (at, (_, memory)) = self.lanes.list.iter().enumerate().find(|(_, (of, _))| *of == lane)?;
-        let entry = view.snapshot.entries.get(at).filter(|entry| entry.lane == lane)?;
+        let memory = self.memory(lane)?;
+        let entry = view.snapshot.entries.iter().find(|entry| entry.lane == lane)?;
         let count = view.count(lane)?;
-        let name = self.known.names.get(at).map_or("", |known| known.short.as_str());
+        let name =
+            self.known.names.iter().find(|known| known.lane == lane).map_or("", |known| known.short.as_str());
         let counts = lane_begun(heat, self.reading, lane);
         let look = Look::of(count, counts);
         let waits = self.is_before() || entry.start_ms > self.reading.elapsed_tenths * 100;

@@ -28,7 +28,7 @@ pub(crate) fn measures(rect: Rect, unit: f32, on: On) -> RowMeasures {
     let left = if on == On::Own { edge_width + (6.0 * unit).round() } else { 0.0 };
     let badge_width = (if on == On::Own { 42.0 } else { 20.0 } * unit).round();
     let right = rect.w - if on == On::Own { (10.0 * unit).round() } else { 0.0 };
-    let cap = (if on == On::Own { NAME } else { LEAST_NAME } * unit).min(rect.h * 0.66);
+    let cap = (if on == On::Own { NAME } else { LEAST_NAME } * unit).min(rect.h * 0.7);
     RowMeasures {
         width: rect.w,
         height: rect.h,

@@ -26,7 +26,7 @@ use fivemark_wire::view::State;
 
 use crate::clock::{self, Reading};
 use crate::draw::{DrawList, Rect, Rgba, Segment};
-use crate::lane::Spans;
+use crate::lane::{Look, Spans};
 use crate::lanes::{Follow, Lanes};
 use crate::layouts::{MAX_LANES, bar};
 use crate::paint::Paint;
@@ -210,7 +210,7 @@ impl Overlay {
         if !self.duel.is_seen(now_us, moves) {
             self.duelists = parts.duel;
         }
-        let duel = parts.duel.is_some() && self.duelists == parts.duel;
+        let duel = parts.duel.is_some_and(|duel| self.duelists == Some(duel) && duel.left != duel.right);
         self.ribbon.follow(parts.ribbon, now_us);
         self.rail.follow(parts.rail, now_us);
         self.corner.follow(parts.corner, now_us);
@@ -326,6 +326,8 @@ impl Overlay {
         }
         if let Some(Duel { left, right }) = self.duelists.filter(|_| seen.duel)
             && let (Some(left), Some(right)) = (floor.lane(left), floor.lane(right))
+            && left.look != Look::Empty
+            && right.look != Look::Empty
         {
             let (from, rect) = (paint.items.len(), places.duel(share(&self.ribbon)));
             duel::draw(&mut paint, &floor, (&left, &right), rect, places.unit, &self.outlines.arrows);

@@ -31,6 +31,12 @@ pub(crate) fn draw(
     let standings = slots.standings(floor.now_us);
     starts.clear();
     starts.extend(standings.iter().map(|standing| room.y + (standing.at * pitch).round()));
+    #[allow(clippy::cast_precision_loss)] // at most 40
+    let rest = Rect { y: room.y + shown as f32 * pitch, h: height, ..room };
+    if shown < lanes {
+        // Whoever glides in from among the rest passes under the row that counts them.
+        starts.push(rest.y);
+    }
     for (index, standing) in standings.iter().enumerate() {
         let Some((top, bottom)) = seen(starts, index, height, places.row_gap()) else { continue };
         let Some(lane) = floor.lane(standing.id) else { continue };
@@ -43,10 +49,8 @@ pub(crate) fn draw(
         settle::shift_and_cut(items, [out, 0.0], Rect { y: top, h: bottom - top, ..rect });
     }
     if shown < lanes {
-        #[allow(clippy::cast_precision_loss)] // at most 40
-        let rect = Rect { y: room.y + shown as f32 * pitch, h: height, ..room };
         let from = paint.items.len();
-        more(paint, lanes - shown, rect, places.unit);
+        more(paint, lanes - shown, rest, places.unit);
         settle::name(&mut paint.items[from..], Group::Rail);
     }
 }

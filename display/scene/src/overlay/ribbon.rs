@@ -23,17 +23,16 @@ const LISTED: usize = 3;
 /// Who has a cell now, into `wanted`, from the second cell on; `by_place` are all lanes in their order.
 pub(crate) fn cells(floor: &Floor<'_>, by_place: &[u8], cells: usize, wanted: &mut Vec<u8>) {
     wanted.clear();
-    let memory = |lane: u8| floor.lanes.list.iter().find(|(of, _)| *of == lane).map(|(_, memory)| memory);
     if floor.is_before() || !floor.anybody_works() {
         wanted.extend_from_slice(by_place);
     } else {
-        let finished = |lane: &u8| memory(*lane).is_some_and(|memory| memory.look == Look::Finished);
+        let finished = |lane: &u8| floor.memory(*lane).is_some_and(|memory| memory.look == Look::Finished);
         if by_place.iter().any(finished) {
             wanted.push(LIST);
         }
         // Whoever has just finished keeps the card until its time is read.
         wanted.extend(by_place.iter().copied().filter(|lane| {
-            memory(*lane).is_some_and(|memory| {
+            floor.memory(*lane).is_some_and(|memory| {
                 memory.look.works()
                     || memory.look == Look::Finished
                         && !memory.finish.has_rested(floor.now_us, FINISH_STAYS_US)

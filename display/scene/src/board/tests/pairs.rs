@@ -13,10 +13,10 @@ use crate::draw::{BoxShape, Item, LAYERS, Layer, Shape};
 use crate::paint::Kind;
 use crate::sample;
 
-type Pairs = BTreeSet<(&'static str, &'static str)>;
+pub(crate) type Pairs = BTreeSet<(&'static str, &'static str)>;
 
 /// A theme in which no two roles have one colour, and bars are as light at their top as below.
-fn told_apart() -> Rc<LoadedTheme> {
+pub(crate) fn told_apart() -> Rc<LoadedTheme> {
     let mut theme = fivemark_themes::find("dark").unwrap();
     for (role, number) in Role::ALL.iter().zip(1u8..) {
         theme.colors.set(*role, Color([number * 8, 255 - number * 4, number, 255]));
@@ -51,7 +51,7 @@ fn ground<'a>(
     })
 }
 
-fn text_pairs(theme: &LoadedTheme, list: &DrawList, pairs: &mut Pairs) {
+pub(crate) fn text_pairs(theme: &LoadedTheme, list: &DrawList, pairs: &mut Pairs) {
     for item in &list.items {
         let Shape::Text(text) = &item.shape else { continue };
         let ink = ink(text);
@@ -84,7 +84,7 @@ const MEANINGFUL: [Kind; 11] = [
     Kind::Notch,
 ];
 
-fn shape_pairs(theme: &LoadedTheme, list: &DrawList, pairs: &mut Pairs) {
+pub(crate) fn shape_pairs(theme: &LoadedTheme, list: &DrawList, pairs: &mut Pairs) {
     for item in &list.items {
         if !MEANINGFUL.iter().any(|kind| is(item, *kind))
             || scrimmed(list, item.bounds.y) && item.layer != Layer::Over
