@@ -6,7 +6,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use fivemark_scene::{Background, UnknownLanguage, Words};
 use fivemark_wire::shows::{Duel, OverlayShows};
-use thiserror::Error;
+
+use crate::plan::{Alpha, Ground, PixelOrder};
 
 /// Shows a heat on a screen.
 #[derive(Debug, Parser)]
@@ -20,8 +21,12 @@ pub struct Cli {
 /// What the program can do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Follows a feed and shows its board, full screen or as picture files.
-    Board(BoardArgs),
+    /// Follows a feed and shows its board: full screen, in pages, as raw frames or as picture files.
+    Board(OneArgs),
+    /// Follows a feed and shows the stream's overlay: in a window, in pages, as raw frames.
+    Overlay(OneArgs),
+    /// Follows a feed and shows all pictures of a screens file on all their outputs.
+    Screens(ScreensArgs),
     /// Draws one picture from a saved snapshot, without a feed.
     Still(StillArgs),
     /// Looks at themes.
@@ -40,21 +45,41 @@ pub enum ThemeCommand {
     },
 }
 
-/// Options of the board.
+/// Options that every picture of a feed has in common.
 #[derive(Clone, Debug, Args)]
-pub struct BoardArgs {
+pub struct FollowArgs {
     /// Address of the feed, such as ws://127.0.0.1:4600/feed; http:// and a bare HOST:PORT will do.
     #[arg(long, value_name = "URL")]
     pub feed: String,
+    /// The display's access key.
+    #[arg(long, value_name = "KEY", env = "FIVEMARK_ACCESS_KEY", hide_env_values = true)]
+    pub access_key: Option<String>,
+    /// Plays the countdown's beeps, the start, the last minute and the cap's horn.
+    #[arg(long)]
+    pub sound: bool,
+    /// How much later sound is heard than its device says, milliseconds: everything begins that much earlier.
+    #[arg(long, value_name = "N", default_value_t = 0, requires = "sound", value_parser = clap::value_parser!(u32).range(0..=MAX_SOUND_LATENCY_MS))]
+    pub sound_latency_ms: u32,
+    /// Lets a test take the graphics device or a window's surface away, by words on the standard input.
+    #[arg(long, hide = true)]
+    pub practise_faults: bool,
+    /// Ends when the heat is provisional (and its pictures are written).
+    #[arg(long)]
+    pub until_provisional: bool,
+}
+
+/// Options of one picture on one output.
+#[derive(Clone, Debug, Args)]
+pub struct OneArgs {
+    /// The feed and what goes with it.
+    #[command(flatten)]
+    pub follow: FollowArgs,
     /// A bundled theme, or a folder with a theme in it.
     #[arg(long, value_name = "NAME|FOLDER", default_value = "dark")]
     pub theme: String,
     /// Language of the words on it: en, es or de.
     #[arg(long, value_name = "CODE", default_value = "en", value_parser = parse_language)]
     pub language: &'static str,
-    /// The display's access key.
-    #[arg(long, value_name = "KEY", env = "FIVEMARK_ACCESS_KEY", hide_env_values = true)]
-    pub access_key: Option<String>,
     /// Size in pixels. A window takes the screen's size unless it is told; without a window 1920x1080.
     #[arg(long, value_name = "WxH", value_parser = parse_size)]
     pub size: Option<[u32; 2]>,
@@ -64,7 +89,7 @@ pub struct BoardArgs {
     /// Writes pictures of set moments of the heat into this folder.
     #[arg(long, value_name = "FOLDER")]
     pub pictures: Option<PathBuf>,
-    /// Most frames a second.
+    /// Frames a second: at most so many, of raw frames exactly.
     #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=240))]
     pub fps: u32,
     /// Nothing moves but the clock.
@@ -79,45 +104,41 @@ pub struct BoardArgs {
     /// For a stream that runs late: shows everything, the clock included, as it was this many milliseconds ago.
     #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=MAX_DELAY_MS))]
     pub delay_ms: u32,
-    /// What the board stands on: the theme's ground, or nothing, with the alpha in pictures and pages (a window is
-    /// black there).
-    #[arg(long, value_name = "GROUND", value_enum, default_value_t = Ground::Theme)]
+    /// What it stands on: the theme's ground (theme), nothing, with the alpha in windows, pages, frames and files
+    /// (clear), or a colour for a mixer to key out, such as '#00ff00'. An overlay has no ground of its own.
+    #[arg(long, value_name = "GROUND", default_value = "theme", value_parser = Ground::read)]
     pub background: Ground,
-    /// Serves the board to browsers on this address, such as 127.0.0.1:7334 (port 0 takes a free one), and draws
-    /// without a window. A page joins with this display's access key; a board without one is served on this
-    /// machine only.
+    /// Serves it to browsers on this address, such as 127.0.0.1:7334 (port 0 takes a free one), and draws without a
+    /// window. A page joins with this display's access key; without one it is served on this machine only.
     #[arg(long, value_name = "HOST:PORT", conflicts_with = "windowed")]
     pub canvas: Option<SocketAddr>,
-    /// Plays the countdown's beeps, the start, the last minute and the cap's horn.
-    #[arg(long)]
-    pub sound: bool,
-    /// How much later sound is heard than its device says, milliseconds: everything begins that much earlier.
-    #[arg(long, value_name = "N", default_value_t = 0, requires = "sound", value_parser = clap::value_parser!(u32).range(0..=MAX_SOUND_LATENCY_MS))]
-    pub sound_latency_ms: u32,
-    /// Lets a test take the graphics device or the window's surface away, by words on the standard input.
-    #[arg(long, hide = true)]
-    pub practise_faults: bool,
-    /// Ends when the heat is provisional (and its pictures are written).
-    #[arg(long)]
-    pub until_provisional: bool,
+    /// Sends raw frames at a steady rate to the standard output (-) or to a named pipe, which is made if it is not
+    /// there, and draws without a window.
+    #[arg(long, value_name = "-|PIPE", conflicts_with = "windowed")]
+    pub frames: Option<String>,
+    /// Order of the bytes of raw frames.
+    #[arg(long, value_name = "ORDER", requires = "frames", value_enum, default_value_t = PixelOrder::Rgba)]
+    pub pixels: PixelOrder,
+    /// Colours of raw frames: beside their alpha, or multiplied with it.
+    #[arg(long, value_name = "ALPHA", requires = "frames", value_enum, default_value_t = Alpha::Straight)]
+    pub alpha: Alpha,
 }
 
-/// What a board stands on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Ground {
-    /// The theme's own background.
-    Theme,
-    /// Nothing: transparent.
-    Clear,
-}
-
-impl From<Ground> for Background {
-    fn from(ground: Ground) -> Self {
-        match ground {
-            Ground::Theme => Self::Theme,
-            Ground::Clear => Self::Clear,
-        }
-    }
+/// Options of a screens file.
+#[derive(Clone, Debug, Args)]
+pub struct ScreensArgs {
+    /// The feed and what goes with it.
+    #[command(flatten)]
+    pub follow: Option<FollowArgs>,
+    /// The file with the pictures and the outputs.
+    #[arg(value_name = "FILE", required_unless_present = "monitors", requires = "feed")]
+    pub file: Option<PathBuf>,
+    /// Only the output of this name; may be given several times.
+    #[arg(long, value_name = "NAME")]
+    pub only: Vec<String>,
+    /// Lists the monitors by number and name, and shows nothing.
+    #[arg(long, conflicts_with_all = ["file", "feed"])]
+    pub monitors: bool,
 }
 
 /// Options of a still.
@@ -146,8 +167,8 @@ pub struct StillArgs {
     #[arg(long, value_name = "WxH", default_value = "1920x1080", value_parser = parse_size)]
     pub size: [u32; 2],
     /// What the board stands on: the theme's ground, or nothing, with the alpha in the picture.
-    #[arg(long, value_name = "GROUND", value_enum, default_value_t = Ground::Theme)]
-    pub background: Ground,
+    #[arg(long, value_name = "GROUND", value_enum, default_value_t = StillGround::Theme)]
+    pub background: StillGround,
     /// Where the picture goes.
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
@@ -162,53 +183,40 @@ pub enum StillScreen {
     Overlay,
 }
 
+/// What a still stands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum StillGround {
+    /// The theme's own background.
+    Theme,
+    /// Nothing: transparent.
+    Clear,
+}
+
+impl From<StillGround> for Background {
+    fn from(ground: StillGround) -> Self {
+        match ground {
+            StillGround::Theme => Self::Theme,
+            StillGround::Clear => Self::Clear,
+        }
+    }
+}
+
 /// Furthest ahead, milliseconds: walls with their scalers and processors are a few tenths of a second late; a clock
 /// that is further ahead would show times that a hold then takes back.
-const MAX_AHEAD_MS: i64 = 1_000;
+pub(crate) const MAX_AHEAD_MS: i64 = 1_000;
 /// Longest delay, milliseconds: more than any chain of cameras, mixers and encoders before the board is mixed in.
-const MAX_DELAY_MS: i64 = 60_000;
+pub(crate) const MAX_DELAY_MS: i64 = 60_000;
 
 /// Longest latency of a sound output, milliseconds: wireless ones are some tenths of a second late. The countdown's
 /// first beep is known well before.
 const MAX_SOUND_LATENCY_MS: i64 = 2_000;
 
-impl BoardArgs {
-    /// How far the picture is shifted in time.
-    ///
-    /// # Errors
-    /// It is asked to be ahead and late at once.
-    pub fn shift(&self) -> Result<Shift, BothShifts> {
-        match (self.ahead_ms, self.delay_ms) {
-            (1.., 1..) => Err(BothShifts),
-            (ahead_ms, delay_ms) => {
-                Ok(Shift { ahead_us: i64::from(ahead_ms) * 1_000, delay_us: i64::from(delay_ms) * 1_000 })
-            }
-        }
-    }
-}
-
-/// How far the picture is from now, microseconds; one of them is 0.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[allow(missing_docs)]
-pub struct Shift {
-    pub ahead_us: i64,
-    pub delay_us: i64,
-}
-
-/// Ahead and late at once.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error(
-    "a display is either ahead of a wall that shows late (--ahead-ms) or behind with a stream that runs late \
-     (--delay-ms), never both; leave one of them out"
-)]
-pub struct BothShifts;
-
 /// Largest side of a target, in pixels: the largest single output that walls are driven with.
-const MAX_SIDE_PX: u32 = 16_384;
+pub(crate) const MAX_SIDE_PX: u32 = 16_384;
 /// Smallest side, in pixels: less can't carry a figure.
 const MIN_SIDE_PX: u32 = 16;
 
-fn parse_size(text: &str) -> Result<[u32; 2], String> {
+pub(crate) fn parse_size(text: &str) -> Result<[u32; 2], String> {
     let wrong = || format!("`{text}` is not a size; write it like 1920x1080");
     let (width, height) = text.split_once(['x', 'X']).ok_or_else(wrong)?;
     let size: [u32; 2] = [width.parse().map_err(|_| wrong())?, height.parse().map_err(|_| wrong())?];
@@ -218,7 +226,7 @@ fn parse_size(text: &str) -> Result<[u32; 2], String> {
     Err(format!("each side has to be from {MIN_SIDE_PX} to {MAX_SIDE_PX} pixels"))
 }
 
-fn parse_language(text: &str) -> Result<&'static str, UnknownLanguage> {
+pub(crate) fn parse_language(text: &str) -> Result<&'static str, UnknownLanguage> {
     Ok(Words::of(text)?.code())
 }
 

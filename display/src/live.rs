@@ -1,11 +1,10 @@
-//! What is shown now: takes the latest state, has the board laid out, says when to draw next, and takes pictures
-//! at their moments. The outputs (window, no window) differ only in where the canvas goes.
+//! What is shown now: takes the latest state, has the picture laid out, says when to draw next, and takes picture
+//! files at their moments. Where the canvas goes is left to the outputs.
 
 use std::rc::Rc;
 
-use fivemark_scene::draw::DrawList;
-use fivemark_scene::{Background, Board, Link, Motion, Screen, Times, Words};
-use fivemark_themes::LoadedTheme;
+use fivemark_scene::draw::{DrawList, Rect};
+use fivemark_scene::{Background, Link, Screen, Times, Words};
 use fivemark_wire::view::State;
 
 use crate::clock::{Forward, MonoClock};
@@ -15,7 +14,7 @@ use crate::moments::{Moment, Moments};
 use crate::pictures::PictureWriter;
 use crate::theme_watch::ThemeWatch;
 
-/// What a board follows.
+/// What a picture follows.
 pub struct Followed<'a> {
     /// What the connection keeps current.
     pub shared: Shared,
@@ -25,9 +24,10 @@ pub struct Followed<'a> {
     pub feed: &'a str,
 }
 
-/// A board that follows the shared state.
-pub struct LiveBoard {
-    board: Board,
+/// A picture that follows the shared state.
+pub struct LivePicture {
+    screen: Box<dyn Screen>,
+    size: [u32; 2],
     shared: Shared,
     clock: MonoClock,
     forward: Forward,
@@ -41,20 +41,20 @@ pub struct LiveBoard {
     provisional: bool,
 }
 
-impl LiveBoard {
-    /// A board of `size` pixels. `feed` is how the first screen names what it waits for. With a picture writer,
-    /// pictures are taken at the moments.
+impl LivePicture {
+    /// Has `screen`, which is laid out for `size` pixels, follow what is known. With a picture writer, pictures are
+    /// taken at the moments.
     #[must_use]
     pub fn new(
-        theme: Rc<LoadedTheme>,
+        screen: Box<dyn Screen>,
         size: [u32; 2],
-        motion: Motion,
         followed: Followed<'_>,
         pictures: Option<PictureWriter>,
     ) -> Self {
         let Followed { shared, clock, feed } = followed;
         Self {
-            board: Board::new(theme, size, motion),
+            screen,
+            size,
             shared,
             clock,
             forward: Forward::default(),
@@ -68,25 +68,32 @@ impl LiveBoard {
         }
     }
 
-    /// Changes the size, pixels.
-    pub fn resize(&mut self, size: [u32; 2]) {
-        self.board.resize(size);
+    /// Width and height, pixels.
+    #[must_use]
+    pub fn size(&self) -> [u32; 2] {
+        self.size
     }
 
-    /// Changes what lies behind the board.
+    /// Changes the size, pixels.
+    pub fn resize(&mut self, size: [u32; 2]) {
+        self.size = size;
+        self.screen.resize(size);
+    }
+
+    /// Changes what lies behind the picture.
     pub fn set_background(&mut self, background: Background) {
-        self.board.set_background(background);
+        self.screen.set_background(background);
     }
 
     /// Changes the language.
     pub fn set_words(&mut self, words: Rc<Words>) {
-        self.board.set_words(words);
+        self.screen.set_words(words);
     }
 
     /// Draws the clock and all motion as they will be this many microseconds from now, for a wall that shows late.
     pub fn set_ahead_us(&mut self, ahead_us: i64) {
         self.ahead_us = ahead_us;
-        self.board.set_ahead_us(ahead_us);
+        self.screen.set_ahead_us(ahead_us);
     }
 
     /// Takes the theme from this watch whenever it has another.
@@ -100,7 +107,7 @@ impl LiveBoard {
     /// The device was lost.
     pub fn compose(&mut self, renderer: &Renderer) -> Result<(), GpuError> {
         if let Some(theme) = self.theme.as_ref().and_then(ThemeWatch::take) {
-            self.board.set_theme(Rc::new(theme));
+            self.screen.set_theme(Rc::new(theme));
         }
         let now_us = self.clock.now_us();
         self.frame_us = now_us + self.ahead_us;
@@ -121,7 +128,7 @@ impl LiveBoard {
             if link == Link::Never {
                 // A wrong key is for the staff to see where they look first: on the screen itself.
                 let refusal = known.trouble.as_deref().filter(|_| known.refused);
-                self.board.set_feed_address(refusal.unwrap_or(&self.feed));
+                self.screen.set_feed_address(refusal.unwrap_or(&self.feed));
             }
             if let Some(view) = &known.view {
                 if self.pictures.is_some() {
@@ -130,14 +137,21 @@ impl LiveBoard {
                 self.provisional = matches!(view.snapshot.heat.state, State::Provisional | State::Signed);
             }
             let times = Times { feed_us, frame_us: self.frame_us, speed_milli };
-            self.board.frame(known.view.as_ref(), link, times);
+            self.screen.frame(known.view.as_ref(), link, times);
         }
         self.take_pictures(renderer, &missed)
     }
 
     /// The frame that was laid out, and the fonts to draw it with.
     pub fn parts(&mut self) -> (&DrawList, &mut cosmic_text::FontSystem) {
-        self.board.parts()
+        self.screen.parts()
+    }
+
+    /// Where the picture may be painted at all, as it stands now; the rest of it is clear.
+    #[must_use]
+    pub fn extent(&self) -> Rect {
+        let [w, h] = self.size.map(|side| u16::try_from(side).map_or(f32::MAX, f32::from));
+        Rect { x: 0.0, y: 0.0, w, h }
     }
 
     /// Takes the pictures that are due, from the frame that was just drawn.
@@ -145,7 +159,7 @@ impl LiveBoard {
     /// # Errors
     /// The device was lost.
     pub fn after_frame(&mut self, renderer: &Renderer) -> Result<(), GpuError> {
-        let still = self.board.next_change_us().is_none_or(|at_us| at_us > self.frame_us);
+        let still = self.screen.next_change_us().is_none_or(|at_us| at_us > self.frame_us);
         let due = self.moments.due(self.frame_us - self.ahead_us, still);
         self.take_pictures(renderer, &due)
     }
@@ -162,7 +176,7 @@ impl LiveBoard {
     /// at once. None: not before a message.
     #[must_use]
     pub fn next_frame_us(&self) -> Option<i64> {
-        let change_us = self.board.next_change_us().map(|at_us| at_us - self.ahead_us);
+        let change_us = self.screen.next_change_us().map(|at_us| at_us - self.ahead_us);
         let times = [change_us, self.moments.next_due_us()];
         times.into_iter().flatten().min()
     }

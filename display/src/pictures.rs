@@ -9,6 +9,7 @@ use std::thread::JoinHandle;
 use thiserror::Error;
 
 use crate::gpu::Pixels;
+use crate::voice::Voice;
 
 /// Pictures that may wait for the disk; each is some 8 MB at 1920x1080.
 const MAX_WAITING: usize = 4;
@@ -68,7 +69,7 @@ pub(crate) fn make_straight(rgba: &mut [u8]) {
     }
 }
 
-/// Writes pictures one after the other and prints the path of each.
+/// Writes pictures one after the other and says the path of each.
 #[derive(Debug)]
 pub struct PictureWriter {
     folder: PathBuf,
@@ -81,14 +82,14 @@ impl PictureWriter {
     ///
     /// # Errors
     /// The folder can't be made, or no thread can be started.
-    pub fn start(folder: &Path) -> Result<Self, PictureError> {
+    pub fn start(folder: &Path, voice: Voice) -> Result<Self, PictureError> {
         let failed = |source| PictureError { path: folder.to_owned(), source };
         fs::create_dir_all(folder).map_err(failed)?;
         let (waiting, pictures) = sync_channel::<(PathBuf, Pixels)>(MAX_WAITING);
         let write_all = move || {
             for (path, pixels) in pictures {
                 match write_png(&path, &pixels) {
-                    Ok(()) => println!("{}", path.display()),
+                    Ok(()) => voice.say(path.display()),
                     Err(error) => tracing::error!(%error),
                 }
             }

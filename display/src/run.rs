@@ -1,30 +1,24 @@
 //! The program: reads its options, sets up the log, and runs what was asked for.
 
-use std::net::SocketAddr;
 use std::process::ExitCode;
 use std::rc::Rc;
 
 use anyhow::Context;
 use clap::Parser;
 use fivemark_scene::{Motion, Overlay, Screen as _, Words};
-use fivemark_themes::LoadedTheme;
 
-use crate::canvas::{CanvasFeed, CanvasOptions, PATIENCE};
-use crate::cli::{BoardArgs, Cli, Command, StillArgs, StillScreen, ThemeCommand};
+use crate::cli::{Cli, Command, FollowArgs, OneArgs, ScreensArgs, StillArgs, StillScreen, ThemeCommand};
 use crate::clock::MonoClock;
 use crate::connection::{Connection, FeedAddress, Identity, Shared};
-use crate::headless::Offscreen;
-use crate::live::{Followed, LiveBoard};
-use crate::pictures::{PictureWriter, write_png};
+use crate::excerpt::Excerpt;
+use crate::pictures::write_png;
+use crate::plan::{self, FramesPlan, Kind, Output, Picture, Pipe, Plan, Shift, To, USUAL_SIZE, WindowPlan};
 use crate::sound::{Bell, Speaker};
-
+use crate::stage::{Cast, Wake, find_theme, set_up};
 use crate::still::{draw_screen, draw_still_on, read_saved};
 use crate::theme_table::theme_table;
-use crate::theme_watch::ThemeWatch;
-use crate::window::{Desktop, Practice, Wake, WindowOptions};
-
-/// Size without a window, if none is told.
-const HEADLESS_SIZE: [u32; 2] = [1920, 1080];
+use crate::voice::Voice;
+use crate::window::{Desktop, Practice, Woken};
 
 /// Runs the program with the process's own arguments.
 #[must_use]
@@ -32,7 +26,9 @@ pub fn main() -> ExitCode {
     let cli = Cli::parse();
     log_to_stderr();
     let done = match cli.command {
-        Command::Board(args) => board(&args),
+        Command::Board(args) => plan_of(Kind::Board, &args).and_then(|plan| show(&plan, &args.follow)),
+        Command::Overlay(args) => plan_of(Kind::Overlay, &args).and_then(|plan| show(&plan, &args.follow)),
+        Command::Screens(args) => screens(&args),
         Command::Still(args) => still(&args),
         Command::Theme(ThemeCommand::Check { theme }) => check_theme(&theme),
     };
@@ -54,87 +50,110 @@ fn log_to_stderr() {
     let _ = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).try_init();
 }
 
-fn board(args: &BoardArgs) -> anyhow::Result<()> {
-    let clock = MonoClock::start();
-    let shift = args.shift()?;
-    let address = FeedAddress::read(&args.feed)?;
-    let theme = find_theme(&args.theme)?;
-    let words = Rc::new(Words::of(args.language)?);
-    let seed = random_number()?;
-    let identity = Identity { device: format!("display-{seed:016x}"), access_key: args.access_key.clone() };
-    let pictures = args.pictures.as_deref().map(PictureWriter::start).transpose()?;
-    let motion = if args.reduced_motion { Motion::Reduced } else { Motion::Full };
-    let feed = address.to_string();
-    let live_board = |shared: &Shared, size| -> anyhow::Result<LiveBoard> {
-        let waking = shared.clone();
-        let watch = ThemeWatch::start(&theme, move || waking.wake());
-        let followed = Followed { shared: shared.clone(), clock, feed: &feed };
-        let mut live = LiveBoard::new(theme, size, motion, followed, pictures);
-        live.set_ahead_us(shift.ahead_us);
-        live.set_background(args.background.into());
-        live.set_words(words);
-        live.follow_theme(watch.context("the theme's files can't be watched")?);
-        Ok(live)
-    };
-    let bell = Bell::default();
-    let rings = bell.clone();
-    if args.headless || args.canvas.is_some() {
-        let size = args.size.unwrap_or(HEADLESS_SIZE);
-        let canvas = args.canvas.map(|address| serve_canvas(address, args, size)).transpose()?;
-        let this = std::thread::current();
-        let wake = move || {
-            this.unpark();
-            rings.ring();
-        };
-        let shared = Shared::delayed(wake, shift.delay_us);
-        let _speaker = speaker(args, &shared, clock, bell)?;
-        let mut live = live_board(&shared, size)?;
-        let connection = Connection::start(address, identity, shared, clock, seed)?;
-        let mut output = Offscreen::open(size)?;
-        if let Some(canvas) = &canvas {
-            output.serve(canvas);
+/// One picture on one output: the plan that the options make.
+fn plan_of(kind: Kind, args: &OneArgs) -> anyhow::Result<Plan> {
+    let to = match (&args.frames, args.canvas) {
+        (Some(_), Some(_)) => {
+            anyhow::bail!("--frames and --canvas are two outputs; write a screens file for both")
         }
-        output.run(&mut live, &connection, clock, args.fps, args.until_provisional)?;
-        if let Some(canvas) = &canvas {
-            println!("canvas: {}", canvas.figures());
+        (Some(pipe), None) => {
+            let (pixels, alpha) = (args.pixels, args.alpha);
+            Some(To::Frames(FramesPlan { pipe: Pipe::read(pipe), pixels, alpha }))
         }
-        return Ok(());
-    }
-    let desktop = Desktop::connect()?;
-    let waker = desktop.waker();
-    let wake = move || {
-        // It fails when the window is gone, and then there is nobody left to wake.
-        let _ = waker.send_event(Wake);
-        rings.ring();
+        (None, Some(address)) => Some(To::Pages(address)),
+        (None, None) if args.headless => None,
+        (None, None) => {
+            let full_screen = !args.windowed && args.size.is_none();
+            Some(To::Window(WindowPlan { full_screen, size: args.size, ..WindowPlan::default() }))
+        }
     };
-    let shared = Shared::delayed(wake, shift.delay_us);
-    let _speaker = speaker(args, &shared, clock, bell)?;
-    let waking = shared.clone();
-    let practise = || Practice::from_input(move || waking.wake());
-    let live = live_board(&shared, args.size.unwrap_or(HEADLESS_SIZE))?;
-    let connection = Connection::start(address, identity, shared, clock, seed)?;
-    let options = WindowOptions {
-        windowed: args.windowed,
-        size: args.size,
-        fps: args.fps,
-        until_provisional: args.until_provisional,
-        practice: args.practise_faults.then(practise).transpose()?,
+    let size = match to {
+        Some(To::Window(_)) => None,
+        _ => Some(args.size.unwrap_or(USUAL_SIZE)),
     };
-    Ok(desktop.run(live, &connection, clock, options)?)
+    let name = kind.name().to_owned();
+    let picture = Picture {
+        name: name.clone(),
+        kind,
+        size,
+        theme: args.theme.clone(),
+        language: args.language,
+        ground: kind.ground(args.background),
+        reduced_motion: args.reduced_motion,
+        shift: Shift::of_ms(args.ahead_ms, args.delay_ms)?,
+        moments: args.pictures.clone(),
+    };
+    let excerpt = Excerpt::default();
+    let outputs = to.map(|to| Output { name, picture: 0, excerpt, fps: args.fps, to });
+    Ok(Plan { pictures: vec![picture], outputs: outputs.into_iter().collect() })
 }
 
-/// Starts the canvas feed and prints where it is, in one line.
-fn serve_canvas(address: SocketAddr, args: &BoardArgs, size: [u32; 2]) -> anyhow::Result<CanvasFeed> {
+fn screens(args: &ScreensArgs) -> anyhow::Result<()> {
+    if args.monitors {
+        let monitors = Desktop::connect()?.monitors()?;
+        anyhow::ensure!(!monitors.is_empty(), "the desktop tells of no monitors");
+        monitors.iter().for_each(|monitor| println!("{monitor}"));
+        return Ok(());
+    }
+    // Both are required unless the monitors are listed.
+    let (Some(file), Some(follow)) = (&args.file, &args.follow) else { return Ok(()) };
+    show(&plan::read(file)?.only(&args.only)?, follow)
+}
+
+/// Shows a plan until it is left or over.
+fn show(plan: &Plan, args: &FollowArgs) -> anyhow::Result<()> {
+    let clock = MonoClock::start();
+    let address = FeedAddress::read(&args.feed)?;
+    let seed = random_number()?;
+    let identity = Identity { device: format!("display-{seed:016x}"), access_key: args.access_key.clone() };
+    let voice = if plan.takes_standard_output() { Voice::Errors } else { Voice::Output };
+    let bell = Bell::default();
+    let wants_windows = plan.outputs.iter().any(|output| matches!(output.to, To::Window(_)));
+    let desktop = wants_windows.then(Desktop::connect).transpose()?;
+    let cast = Cast {
+        feed: &address.to_string(),
+        access_key: args.access_key.as_deref(),
+        clock,
+        wake: wake(desktop.as_ref(), bell.clone()),
+        until_provisional: args.until_provisional,
+        voice,
+    };
+    let (mut stage, windows, known) = set_up(plan, &cast)?;
+    // What is heard belongs to what is shown first.
+    let _speaker = known.first().map(|shared| speaker(args, shared, clock, bell)).transpose()?;
+    if desktop.is_none() {
+        stage.open()?;
+    }
+    let connection = Connection::start(address, identity, known, clock, seed)?;
+    match desktop {
+        Some(desktop) => {
+            let practise = || Practice::from_input(move || cast.wake.ring());
+            let practice = args.practise_faults.then(practise).transpose()?;
+            desktop.run(&mut stage, windows, &connection, practice)?;
+        }
+        None => stage.run_offscreen(&connection)?,
+    }
+    stage.figures().iter().for_each(|line| voice.say(line));
+    Ok(())
+}
+
+/// Wakes the thread that draws, by the desktop's events if there is one, and the sound with it.
+fn wake(desktop: Option<&Desktop>, bell: Bell) -> Wake {
     let this = std::thread::current();
-    let options = CanvasOptions { address, access_key: args.access_key.as_deref(), size, patience: PATIENCE };
-    let canvas = CanvasFeed::start(options, move || this.unpark())?;
-    println!("canvas on http://{}/", canvas.address());
-    Ok(canvas)
+    let waker = desktop.map(Desktop::waker);
+    Wake::new(move || {
+        match &waker {
+            // It fails when the windows are gone, and then there is nobody left to wake.
+            Some(waker) => drop(waker.send_event(Woken)),
+            None => this.unpark(),
+        }
+        bell.ring();
+    })
 }
 
 /// The sound, if it is asked for.
 fn speaker(
-    args: &BoardArgs,
+    args: &FollowArgs,
     shared: &Shared,
     clock: MonoClock,
     bell: Bell,
@@ -173,12 +192,4 @@ fn check_theme(name: &str) -> anyhow::Result<()> {
     let theme = find_theme(name)?;
     print!("{}", theme_table(&theme));
     Ok(())
-}
-
-fn find_theme(name: &str) -> anyhow::Result<Rc<LoadedTheme>> {
-    let found = fivemark_themes::find(name).map_err(|faults| {
-        let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        anyhow::Error::msg(lines.join("\n"))
-    });
-    Ok(Rc::new(found.with_context(|| format!("the theme `{name}` can't be used"))?))
 }

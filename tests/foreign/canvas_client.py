@@ -264,7 +264,7 @@ def turns_pages_from_elsewhere_away(driver, url):
     driver.switch_to.new_window("tab")
     driver.get(f"http://127.0.0.1:{elsewhere.server_port}/")
     ended = driver.execute_async_script(
-        "const [url, done] = arguments; const socket = new WebSocket(url, 'fivemark.canvas.v1');"
+        "const [url, done] = arguments; const socket = new WebSocket(url, 'fivemark.canvas.v2');"
         "socket.onopen = () => done('open'); socket.onclose = () => done('closed');",
         url.replace("http://", "ws://") + "canvas")
     check(ended == "closed", "a page of another origin is turned away")

@@ -2,19 +2,20 @@
 //! pages that ask for what they lack.
 
 use std::sync::mpsc::Receiver;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Instant;
 
 use tokio::sync::oneshot;
 
 use super::figures::Samples;
 use super::picture::{At, Frame, Picture};
-use super::readback::Captured;
+use crate::excerpt::Excerpt;
+use crate::readback::Captured;
 
 /// Everything that can happen to the encoder. As many wait as the ring has buffers and there are pages.
 pub(super) enum Event {
     /// Pixels have come out of the card.
-    Captured(Captured),
+    Captured(Arc<Captured>),
     /// A page wants what it lacks.
     Wanted(Wanted),
     /// The last page has left, and nothing will be copied until another comes.
@@ -30,9 +31,10 @@ pub(super) struct Wanted {
     pub reply: oneshot::Sender<Frame>,
 }
 
-/// Runs until the program ends.
-pub(super) fn encode(events: &Receiver<Event>, samples: &Mutex<Samples>) {
-    let mut encoder = Encoder { picture: None, last: 0, waiting: Vec::new(), samples };
+/// Shows pages this of the picture, until the program ends.
+pub(super) fn encode(excerpt: Excerpt, events: &Receiver<Event>, samples: &Mutex<Samples>) {
+    let mut encoder =
+        Encoder { excerpt, picture: None, last: 0, waiting: Vec::new(), scratch: Vec::new(), samples };
     while let Ok(event) = events.recv() {
         // All that has come is taken in first, so that pages are answered with the latest.
         for event in std::iter::once(event).chain(events.try_iter()) {
@@ -48,18 +50,26 @@ pub(super) fn encode(events: &Receiver<Event>, samples: &Mutex<Samples>) {
 }
 
 struct Encoder<'a> {
+    excerpt: Excerpt,
     picture: Option<Picture>,
     /// Number of the latest frame, of this picture or one before.
     last: u64,
     waiting: Vec<Wanted>,
+    scratch: Vec<u8>,
     samples: &'a Mutex<Samples>,
 }
 
 impl Encoder<'_> {
     fn take(&mut self, captured: &Captured) {
-        let known = self.picture.take().filter(|picture| picture.size() == captured.size);
-        let picture = self.picture.insert(known.unwrap_or_else(|| Picture::new(captured.size, self.last)));
-        if picture.take(|each| captured.each(each)) {
+        let cutout = self.excerpt.of(captured.size);
+        let known = self.picture.take().filter(|picture| picture.size() == cutout.size());
+        let picture = self.picture.insert(known.unwrap_or_else(|| Picture::new(cutout.size(), self.last)));
+        picture.set_extent(cutout.place(captured.extent));
+        let scratch = &mut self.scratch;
+        let is_new = picture.take(|each| {
+            captured.each(|rect, rows, row_bytes| cutout.cut(rect, rows, row_bytes, scratch, each));
+        });
+        if is_new {
             self.last = picture.number();
             self.samples.lock().unwrap_or_else(PoisonError::into_inner).frame();
         }

@@ -21,15 +21,22 @@
 //!
 //! | offset | bytes | what |
 //! | --- | --- | --- |
-//! | 0 | 4 | [`MAGIC`]: the letters `FMC` and the format's version, 1 |
+//! | 0 | 4 | [`MAGIC`]: the letters `FMC` and the format's version, 2 |
 //! | 4 | 4 | bytes of compressed pixels that follow the rectangles |
 //! | 8 | 8 | number of the frame, from 1, rising; below 2^53 |
-//! | 16 | 2 | width of the picture, at least 1 |
-//! | 18 | 2 | height of the picture, at least 1 |
-//! | 20 | 2 | number of rectangles R, 1 to [`MAX_RECTS`] |
-//! | 22 | 2 | 1 if the rectangles are the whole picture and the page may start afresh, else 0 |
-//! | 24 | 8 R | the rectangles: left, top, width, height, 2 bytes each; disjoint, none empty, all within the picture |
-//! | 24 + 8 R | | the pixels of all rectangles, one after the other, as one raw DEFLATE stream (RFC 1951) |
+//! | 16 | 2 | width of the whole picture, at least 1 |
+//! | 18 | 2 | height of the whole picture, at least 1 |
+//! | 20 | 2 | left of the extent: the rectangle of the picture outside of which everything is transparent |
+//! | 22 | 2 | top of the extent |
+//! | 24 | 2 | width of the extent, at least 1 |
+//! | 26 | 2 | height of the extent, at least 1; it lies within the picture |
+//! | 28 | 2 | number of rectangles R, 1 to [`MAX_RECTS`] |
+//! | 30 | 2 | 1 if the rectangles are the whole extent and the page starts afresh, else 0 |
+//! | 32 | 8 R | the rectangles: left, top, width, height, 2 bytes each, counted from the extent's upper left corner; disjoint, none empty, all within the extent |
+//! | 32 + 8 R | | the pixels of all rectangles, one after the other, as one raw DEFLATE stream (RFC 1951) |
+//!
+//! Picture and extent are the same from frame to frame, but for those with a 1 at 30. A page needs pixels for the
+//! extent only: it shows them at their place in the picture, and nothing around them.
 //!
 //! A rectangle's pixels are its rows from the top, each from the left, without padding: red, green, blue, alpha, one
 //! byte each. Colours are sRGB and straight (not multiplied with alpha), as PNG files and `ImageData` have them; a
@@ -43,16 +50,16 @@ use crate::gpu::damage::PxRect;
 /// Path of the WebSocket.
 pub const SOCKET_PATH: &str = "/canvas";
 /// The WebSocket's subprotocol.
-pub const SUBPROTOCOL: &str = "fivemark.canvas.v1";
+pub const SUBPROTOCOL: &str = "fivemark.canvas.v2";
 /// Longest binary message, in bytes: what a page that does not read holds up on our side, and what a slow link
 /// delivers before the page has to wonder whether it is dead.
 pub const MAX_PART_BYTES: usize = 16 * 1024;
 /// Longest message of a page, in bytes: room for an access key and no more.
 pub const MAX_FROM_PAGE_BYTES: usize = 512;
 /// First bytes of a frame.
-pub const MAGIC: [u8; 4] = *b"FMC\x01";
+pub const MAGIC: [u8; 4] = *b"FMC\x02";
 /// Bytes before the rectangles.
-pub(super) const HEAD_BYTES: usize = 24;
+pub(super) const HEAD_BYTES: usize = 32;
 /// Bytes of a rectangle.
 const RECT_BYTES: usize = 8;
 
@@ -136,7 +143,10 @@ impl Refusal {
 pub(super) struct Head<'a> {
     pub number: u64,
     pub size: [u32; 2],
+    /// Within the picture.
+    pub extent: PxRect,
     pub whole: bool,
+    /// Within the picture; all of them in the extent.
     pub rects: &'a [PxRect],
 }
 
@@ -148,13 +158,19 @@ impl Head<'_> {
         bytes.extend_from_slice(&self.number.to_le_bytes());
         let [width, height] = self.size.map(short);
         let rects = u16::try_from(self.rects.len()).unwrap_or(u16::MAX);
-        for value in [width, height, rects, u16::from(self.whole)] {
-            bytes.extend_from_slice(&value.to_le_bytes());
-        }
+        let mut put = |value: u16| bytes.extend_from_slice(&value.to_le_bytes());
+        [width, height].into_iter().for_each(&mut put);
+        sides(self.extent).into_iter().for_each(&mut put);
+        [rects, u16::from(self.whole)].into_iter().for_each(&mut put);
+        let [left, top] = [self.extent.left, self.extent.top];
         for rect in self.rects {
-            for side in [rect.left, rect.top, rect.right - rect.left, rect.bottom - rect.top] {
-                bytes.extend_from_slice(&short(side).to_le_bytes());
-            }
+            let rect = PxRect {
+                left: rect.left - left,
+                top: rect.top - top,
+                right: rect.right - left,
+                bottom: rect.bottom - top,
+            };
+            sides(rect).into_iter().for_each(&mut put);
         }
     }
 }
@@ -164,6 +180,11 @@ pub(super) fn finish(frame: &mut [u8], rects: usize) {
     let compressed = frame.len().saturating_sub(HEAD_BYTES + RECT_BYTES * rects);
     let length = u32::try_from(compressed).unwrap_or(u32::MAX);
     frame[MAGIC.len()..MAGIC.len() + 4].copy_from_slice(&length.to_le_bytes());
+}
+
+/// Left, top, width, height.
+fn sides(rect: PxRect) -> [u16; 4] {
+    [rect.left, rect.top, rect.right - rect.left, rect.bottom - rect.top].map(short)
 }
 
 /// Sides of targets are below 2^15.
@@ -177,15 +198,18 @@ mod tests {
 
     #[test]
     fn a_head_has_its_fields_where_the_table_says() {
-        let rects = [PxRect { left: 2, top: 3, right: 260, bottom: 5 }];
+        let rects = [PxRect { left: 22, top: 103, right: 280, bottom: 105 }];
+        let extent = PxRect { left: 20, top: 100, right: 320, bottom: 140 };
         let mut frame = Vec::new();
-        Head { number: 0x0102_0304_0506, size: [640, 360], whole: true, rects: &rects }.write(&mut frame);
+        Head { number: 0x0102_0304_0506, size: [640, 360], extent, whole: true, rects: &rects }
+            .write(&mut frame);
         frame.extend_from_slice(&[9; 700]);
         finish(&mut frame, 1);
-        assert_eq!(frame[..8], [b'F', b'M', b'C', 1, 0xBC, 2, 0, 0]);
+        assert_eq!(frame[..8], [b'F', b'M', b'C', 2, 0xBC, 2, 0, 0]);
         assert_eq!(frame[8..16], [6, 5, 4, 3, 2, 1, 0, 0]);
-        assert_eq!(frame[16..24], [0x80, 2, 0x68, 1, 1, 0, 1, 0]);
-        assert_eq!(frame[24..32], [2, 0, 3, 0, 2, 1, 2, 0]);
+        assert_eq!(frame[16..28], [0x80, 2, 0x68, 1, 20, 0, 100, 0, 0x2C, 1, 40, 0]);
+        assert_eq!(frame[28..32], [1, 0, 1, 0]);
+        assert_eq!(frame[32..40], [2, 0, 3, 0, 2, 1, 2, 0]);
     }
 
     #[test]

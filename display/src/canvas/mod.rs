@@ -1,6 +1,6 @@
-//! The canvas feed: the frames of a board without a window, with their alpha, sent to pages in browsers.
+//! The canvas feed: the frames of a picture, with their alpha, sent to pages in browsers.
 //!
-//! A frame goes one way. [`Readback`] copies what changed out of the card, without waiting for it; the encoder's
+//! A frame goes one way. The [readback](crate::readback) copies what changed out of the card, without waiting for it; the encoder's
 //! thread keeps the picture and, for every frame that some page is at, what changed since; each page asks for what
 //! it lacks when it has shown what it got. So a slow page skips frames, a hundred pages at the same frame cost one
 //! encoding, and nothing that a page does reaches the thread that draws.
@@ -15,7 +15,6 @@ mod figures;
 pub mod format;
 mod http;
 mod picture;
-mod readback;
 mod session;
 
 use std::io;
@@ -34,7 +33,9 @@ use encoder::{Event, encode};
 use figures::Samples;
 pub use figures::{Figures, Spread};
 use http::Server;
-pub use readback::Readback;
+
+use crate::excerpt::Excerpt;
+use crate::readback::{Captured, Tap};
 
 /// Most pages at once. A hall has a handful of screens and mixers; this leaves room for everybody who opens the
 /// board out of curiosity, and bounds what an encoder of one thread has to answer.
@@ -86,8 +87,10 @@ pub struct CanvasOptions<'a> {
     pub address: SocketAddr,
     /// What pages have to know; without it only pages on this machine are served.
     pub access_key: Option<&'a str>,
-    /// Of the frames, pixels.
+    /// Of the picture, pixels.
     pub size: [u32; 2],
+    /// What of the picture is served.
+    pub excerpt: Excerpt,
     /// How long pages may take; see [`PATIENCE`].
     pub patience: Duration,
 }
@@ -111,7 +114,7 @@ impl CanvasFeed {
         options: CanvasOptions<'_>,
         wake: impl Fn() + Send + Sync + 'static,
     ) -> Result<Self, CanvasError> {
-        let CanvasOptions { address, access_key, size, patience } = options;
+        let CanvasOptions { address, access_key, size, excerpt, patience } = options;
         // A variable that is set to nothing is no key.
         let access_key = access_key.filter(|key| !key.is_empty());
         if access_key.is_none() && !address.ip().is_loopback() {
@@ -144,7 +147,7 @@ impl CanvasFeed {
         });
         let encoded = Arc::clone(&samples);
         let mut feed = Self { address, events, audience, samples, stop, threads: Vec::new() };
-        feed.spawn("canvas encoder", move || encode(&inbox, &encoded))?;
+        feed.spawn("canvas encoder", move || encode(excerpt, &inbox, &encoded))?;
         feed.spawn("canvas", move || {
             runtime.block_on(accept::until_stopped(listener, router, stopped));
         })?;
@@ -163,16 +166,37 @@ impl CanvasFeed {
         self.address
     }
 
-    /// The copying side, for the thread that draws.
+    /// Where the pixels go in.
     #[must_use]
-    pub fn readback(&self) -> Readback {
-        Readback::new(self.events.clone(), Arc::clone(&self.audience))
+    pub fn tap(&self) -> Arc<dyn Tap> {
+        Arc::new(Pages { events: self.events.clone(), audience: Arc::clone(&self.audience) })
     }
 
     /// What encoding has cost so far.
     #[must_use]
     pub fn figures(&self) -> Figures {
         self.samples.lock().unwrap_or_else(PoisonError::into_inner).figures()
+    }
+}
+
+/// The encoder, as the thread that draws sees it.
+struct Pages {
+    events: Sender<Event>,
+    audience: Arc<Audience>,
+}
+
+impl Tap for Pages {
+    fn is_watching(&self) -> bool {
+        self.audience.is_watching()
+    }
+
+    fn take(&self, captured: Arc<Captured>) {
+        // The encoder has ended only if the program does.
+        let _ = self.events.send(Event::Captured(captured));
+    }
+
+    fn unwatched(&self) {
+        let _ = self.events.send(Event::Unwatched);
     }
 }
 

@@ -32,6 +32,8 @@ pub(super) struct Encoded {
 /// The latest pixels, straight.
 pub(super) struct Picture {
     size: [u32; 2],
+    /// What of it is sent; the rest is clear.
+    extent: PxRect,
     rgba: Vec<u8>,
     /// There is a frame.
     taken: bool,
@@ -56,6 +58,7 @@ impl Picture {
     pub fn new(size: [u32; 2], last: u64) -> Self {
         Self {
             size,
+            extent: PxRect::of_size(size),
             rgba: vec![0; size[0] as usize * size[1] as usize * 4],
             taken: false,
             at: Arc::new(last),
@@ -77,11 +80,27 @@ impl Picture {
         *self.at
     }
 
+    /// Sends this rectangle of the picture from the next frame on; a change of it starts every page afresh.
+    pub fn set_extent(&mut self, extent: PxRect) {
+        // A page's canvas has at least one pixel.
+        let one = PxRect { left: 0, top: 0, right: 1, bottom: 1 };
+        let extent = extent.intersect(PxRect::of_size(self.size));
+        let extent = if extent.is_empty() { one } else { extent };
+        if self.extent != extent {
+            self.extent = extent;
+            self.taken = false;
+            self.bases.clear();
+        }
+    }
+
     /// Takes rectangles of new pixels in: `each` calls back with a rectangle, its premultiplied rows, and the bytes
     /// from one row to the next. Gives whether this is the next frame: the first one, or one that differs.
     pub fn take(&mut self, each: impl FnOnce(&mut dyn FnMut(PxRect, &[u8], usize))) -> bool {
         let mut changed = Region::default();
-        each(&mut |rect, rows, row_bytes| changed.add(self.take_rect(rect, rows, row_bytes)));
+        each(&mut |rect, rows, row_bytes| {
+            let differs = self.take_rect(rect, rows, row_bytes);
+            changed.add(differs.intersect(self.extent));
+        });
         if changed.rects().is_empty() && self.taken {
             return false;
         }
@@ -160,9 +179,10 @@ impl Picture {
 
     /// Encodes what changed since a base, or the whole picture, and keeps the encoding until the next frame.
     fn encode(&mut self, base: Option<usize>) -> io::Result<Bytes> {
-        let everything = [PxRect::of_size(self.size)];
+        let everything = [self.extent];
         let rects = base.map_or(&everything[..], |index| self.bases[index].changed.rects());
-        let head = Head { number: *self.at, size: self.size, whole: base.is_none(), rects };
+        let head =
+            Head { number: *self.at, size: self.size, extent: self.extent, whole: base.is_none(), rects };
         head.write(self.deflate.get_mut());
         for rect in rects {
             for y in rect.top..rect.bottom {

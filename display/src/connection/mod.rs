@@ -12,6 +12,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread::JoinHandle;
 
+use futures_util::future::join_all;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use tokio::sync::watch;
@@ -32,14 +33,15 @@ pub struct Connection {
 }
 
 impl Connection {
-    /// Starts following a feed. It never gives up; what is known stays in `shared`. `seed` spreads the attempts.
+    /// Starts following a feed. It never gives up; what is known stays in `followers`, which hear the same and differ
+    /// only in how late they show it. `seed` spreads the attempts.
     ///
     /// # Errors
     /// The system gives no thread or no socket.
     pub fn start(
         address: FeedAddress,
         identity: Identity,
-        shared: Shared,
+        followers: Vec<Shared>,
         clock: MonoClock,
         seed: u64,
     ) -> io::Result<Self> {
@@ -50,11 +52,11 @@ impl Connection {
         let run = move || {
             let ended = async {
                 tokio::select! {
-                    () = keep_following(&address, &identity, &shared, clock, seed) => {}
-                    () = show_when_due(&shared, clock) => {}
+                    () = keep_following(&address, &identity, &followers, clock, seed) => {}
+                    _ = join_all(followers.iter().map(|shared| show_when_due(shared, clock))) => {}
                     () = interrupts() => {
                         signalled.store(true, Ordering::Release);
-                        shared.change(|_| ());
+                        followers.iter().for_each(Shared::wake);
                     }
                     () = told_to_stop(stopped) => {}
                 }
@@ -87,7 +89,7 @@ impl Drop for Connection {
 async fn keep_following(
     address: &FeedAddress,
     identity: &Identity,
-    shared: &Shared,
+    followers: &[Shared],
     clock: MonoClock,
     seed: u64,
 ) {
@@ -98,7 +100,7 @@ async fn keep_following(
             backoff.reset();
             told.clear();
         };
-        let end = follow(address, identity, shared, clock, joined).await;
+        let end = follow(address, identity, followers, clock, joined).await;
         let trouble = end.to_string();
         let refused = matches!(end, End::Refused(_));
         let wait = if refused { backoff.after_refusal() } else { backoff.after_failure() };
@@ -107,7 +109,9 @@ async fn keep_following(
             tracing::warn!("{trouble}; trying again by itself");
         }
         told.clone_from(&trouble);
-        shared.change(|known| known.lost(trouble, refused, clock.now_us()));
+        for shared in followers {
+            shared.change(|known| known.lost(trouble.clone(), refused, clock.now_us()));
+        }
         tokio::time::sleep(wait).await;
     }
 }

@@ -67,12 +67,12 @@ type Socket = WebSocketStream<MaybeTlsStream<TcpStream>>;
 pub(super) async fn follow(
     address: &FeedAddress,
     identity: &Identity,
-    shared: &Shared,
+    followers: &[Shared],
     clock: MonoClock,
     joined: impl FnOnce(),
 ) -> End {
     let deadline = Instant::now() + CONNECT_WITHIN;
-    let mut session = match timeout_at(deadline, Session::open(address, identity, shared, clock)).await {
+    let mut session = match timeout_at(deadline, Session::open(address, identity, followers, clock)).await {
         Ok(Ok(session)) => session,
         Ok(Err(end)) => return end,
         Err(_) => {
@@ -86,7 +86,8 @@ pub(super) async fn follow(
 
 struct Session<'a> {
     socket: Socket,
-    shared: &'a Shared,
+    /// Hear the same; the first one's place in the stream is everybody's.
+    followers: &'a [Shared],
     clock: MonoClock,
     heard: Instant,
     asked: Option<Instant>,
@@ -97,7 +98,7 @@ impl<'a> Session<'a> {
     async fn open(
         address: &FeedAddress,
         identity: &Identity,
-        shared: &'a Shared,
+        followers: &'a [Shared],
         clock: MonoClock,
     ) -> Result<Self, End> {
         let request = ClientRequestBuilder::new(address.uri().clone()).with_sub_protocol(SUBPROTOCOL);
@@ -108,13 +109,13 @@ impl<'a> Session<'a> {
         let (socket, _) = connect_async_with_config(request, Some(config), true)
             .await
             .map_err(|error| End::Unreachable { address: address.to_string(), reason: error.to_string() })?;
-        let mut session = Self { socket, shared, clock, heard: Instant::now(), asked: None };
+        let mut session = Self { socket, followers, clock, heard: Instant::now(), asked: None };
         let join = ClientMessage::Join(Join {
             role: Role::Display,
             access_key: identity.access_key.clone(),
             lane: None,
             device: identity.device.clone(),
-            resume: shared.lock().place(),
+            resume: followers.first().and_then(|shared| shared.lock().place()),
             clock: None,
         });
         session.say(&join).await?;
@@ -156,7 +157,7 @@ impl<'a> Session<'a> {
                     }
                 }
                 _ = tick.tick() => {
-                    let t1_us = self.shared.lock().stamp_us(self.clock.now_us());
+                    let t1_us = self.stamp_us();
                     self.say(&ClientMessage::Clock(ClockRequest { t1_us })).await?;
                     exchanges += 1;
                     if exchanges == FIRST_EXCHANGES {
@@ -179,7 +180,8 @@ impl<'a> Session<'a> {
     /// Reads a frame. None for frames that say nothing to us, and for messages of a later feed.
     fn read(&mut self, message: &Message) -> Result<Option<FeedMessage>, End> {
         self.heard = Instant::now();
-        self.shared.lock().heard(self.clock.now_us());
+        let now_us = self.clock.now_us();
+        self.followers.iter().for_each(|shared| shared.lock().heard(now_us));
         match message {
             Message::Text(text) => match serde_json::from_str(text) {
                 Ok(message) => Ok(Some(message)),
@@ -206,7 +208,9 @@ impl<'a> Session<'a> {
             }
             FeedMessage::Clock(reply) => {
                 let now_us = self.clock.now_us();
-                self.shared.change(|known| known.exchanged(reply, now_us));
+                for shared in self.followers {
+                    shared.change(|known| known.exchanged(reply, now_us));
+                }
             }
             FeedMessage::Refusal(refusal) => {
                 tracing::warn!(of = ?refusal.of, says = refusal.why.says, "the feed refused a message");
@@ -219,12 +223,22 @@ impl<'a> Session<'a> {
 
     fn receive(&self, heard: Heard) -> bool {
         let now_us = self.clock.now_us();
-        self.shared.change(|known| known.receive(heard, now_us))
+        // All are at the same place in the stream, so all say the same.
+        self.followers.iter().fold(true, |_, shared| {
+            let heard = heard.clone();
+            shared.change(|known| known.receive(heard, now_us))
+        })
+    }
+
+    /// A stamp for a clock exchange, microseconds.
+    fn stamp_us(&self) -> i64 {
+        let now_us = self.clock.now_us();
+        self.followers.first().map_or(now_us, |shared| shared.lock().stamp_us(now_us))
     }
 
     async fn ask_for_missing(&mut self) -> Result<(), End> {
         let asked_lately = self.asked.is_some_and(|asked| asked.elapsed() < ASK_AGAIN);
-        let place = self.shared.lock().place();
+        let place = self.followers.first().and_then(|shared| shared.lock().place());
         let Some(place) = place.filter(|_| !asked_lately) else { return Ok(()) };
         tracing::info!(last = place.last, "deltas are missing; asking for them");
         self.asked = Some(Instant::now());

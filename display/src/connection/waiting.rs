@@ -11,7 +11,7 @@ use fivemark_wire::from_feed::{Delta, Snapshot};
 const MAX_WAITING: usize = 8_192;
 
 /// Something that changes what is shown.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) enum Heard {
     /// The feed let us in.
     Welcome { stream: String, speed_milli: u32 },

@@ -1,16 +1,23 @@
-//! Copies the canvas onto a window's surface. A presented surface does not keep its pixels, so the copy is whole.
+//! Copies the canvas, or what a window shows of it, onto the window's surface. A presented surface does not keep its pixels, so the copy is whole.
 
-use wgpu::{BindGroup, BindGroupLayout, CommandEncoder, RenderPipeline, TextureFormat, TextureView};
+use wgpu::{BindGroup, BindGroupLayout, Buffer, CommandEncoder, RenderPipeline, TextureFormat, TextureView};
 
 use super::device::Gpu;
+use crate::excerpt::{Cutout, Mapping, Show};
 
 /// Copies onto surfaces of one format.
 #[derive(Debug)]
 pub struct Blit {
     pipeline: RenderPipeline,
     layout: BindGroupLayout,
+    copied: Buffer,
     bound: Option<(TextureView, BindGroup)>,
 }
+
+/// Bytes of the uniform: ten words, in whole vectors.
+const COPIED_BYTES: u64 = 48;
+/// Largest side of a copy, beyond every texture.
+const WHOLE: i32 = 1 << 20;
 
 impl Blit {
     /// For surfaces of this format. One that encodes (`…Srgb`) is given linear light and so shows the same.
@@ -26,16 +33,24 @@ impl Blit {
         let module = device.create_shader_module(wgpu::include_wgsl!("blit.wgsl"));
         let layout = device.create_bind_group_layout(&wgpu::BindGroupLayoutDescriptor {
             label: Some("blit"),
-            entries: &[wgpu::BindGroupLayoutEntry {
-                binding: 0,
-                visibility: wgpu::ShaderStages::FRAGMENT,
-                ty: wgpu::BindingType::Texture {
-                    sample_type: wgpu::TextureSampleType::Float { filterable: false },
-                    view_dimension: wgpu::TextureViewDimension::D2,
-                    multisampled: false,
-                },
-                count: None,
-            }],
+            entries: &[
+                entry(
+                    0,
+                    wgpu::BindingType::Texture {
+                        sample_type: wgpu::TextureSampleType::Float { filterable: false },
+                        view_dimension: wgpu::TextureViewDimension::D2,
+                        multisampled: false,
+                    },
+                ),
+                entry(
+                    1,
+                    wgpu::BindingType::Buffer {
+                        ty: wgpu::BufferBindingType::Uniform,
+                        has_dynamic_offset: false,
+                        min_binding_size: None,
+                    },
+                ),
+            ],
         });
         let pipeline_layout = device.create_pipeline_layout(&wgpu::PipelineLayoutDescriptor {
             label: Some("blit"),
@@ -66,7 +81,34 @@ impl Blit {
             multiview_mask: None,
             cache: None,
         });
-        Self { pipeline, layout, bound: None }
+        let copied = device.create_buffer(&wgpu::BufferDescriptor {
+            label: Some("blit"),
+            size: COPIED_BYTES,
+            usage: wgpu::BufferUsages::UNIFORM | wgpu::BufferUsages::COPY_DST,
+            mapped_at_creation: false,
+        });
+        let blit = Self { pipeline, layout, copied, bound: None };
+        let whole = Mapping { origin: [0, 0], across: [1, 0], down: [0, 1] };
+        blit.write(gpu, whole, [WHOLE; 2], Show::Picture, false);
+        blit
+    }
+
+    /// Copies this of the canvas from now on, in place of all of it. `straight`: the surface wants colours that are
+    /// not multiplied with alpha.
+    pub fn copy(&self, gpu: &Gpu, cutout: &Cutout, straight: bool) {
+        let size = cutout.size().map(|side| i32::try_from(side).unwrap_or(WHOLE));
+        self.write(gpu, cutout.mapping(), size, cutout.show, straight);
+    }
+
+    fn write(&self, gpu: &Gpu, mapping: Mapping, size: [i32; 2], show: Show, straight: bool) {
+        let show = match show {
+            Show::Picture => 0,
+            Show::Fill => 1,
+            Show::Key => 2,
+        };
+        let Mapping { origin, across, down } = mapping;
+        let words = [origin, across, down, size, [show, i32::from(straight)], [0, 0]];
+        gpu.queue.write_buffer(&self.copied, 0, bytemuck::cast_slice(&words));
     }
 
     /// Records the copy from `canvas` to `target`.
@@ -81,10 +123,10 @@ impl Blit {
             let group = gpu.device.create_bind_group(&wgpu::BindGroupDescriptor {
                 label: Some("blit"),
                 layout: &self.layout,
-                entries: &[wgpu::BindGroupEntry {
-                    binding: 0,
-                    resource: wgpu::BindingResource::TextureView(canvas),
-                }],
+                entries: &[
+                    wgpu::BindGroupEntry { binding: 0, resource: wgpu::BindingResource::TextureView(canvas) },
+                    wgpu::BindGroupEntry { binding: 1, resource: self.copied.as_entire_binding() },
+                ],
             });
             self.bound = Some((canvas.clone(), group));
         }
@@ -95,7 +137,7 @@ impl Blit {
                 depth_slice: None,
                 resolve_target: None,
                 ops: wgpu::Operations {
-                    load: wgpu::LoadOp::Clear(wgpu::Color::BLACK),
+                    load: wgpu::LoadOp::Clear(wgpu::Color::TRANSPARENT),
                     store: wgpu::StoreOp::Store,
                 },
             })],
@@ -110,4 +152,8 @@ impl Blit {
             pass.draw(0..3, 0..1);
         }
     }
+}
+
+fn entry(binding: u32, ty: wgpu::BindingType) -> wgpu::BindGroupLayoutEntry {
+    wgpu::BindGroupLayoutEntry { binding, visibility: wgpu::ShaderStages::FRAGMENT, ty, count: None }
 }

@@ -54,9 +54,11 @@ pub enum GpuError {
 pub const TIMESTAMPS: wgpu::Features =
     wgpu::Features::TIMESTAMP_QUERY.union(wgpu::Features::TIMESTAMP_QUERY_INSIDE_ENCODERS);
 
-/// An open adapter.
-#[derive(Debug)]
+/// An open adapter. Clones are the same device.
+#[derive(Clone, Debug)]
 pub struct Gpu {
+    /// Makes surfaces for windows that come later.
+    instance: Instance,
     /// Kept for surfaces.
     pub adapter: Adapter,
     /// Makes resources.
@@ -82,19 +84,34 @@ impl Gpu {
         Self::choose(None, |_| Ok(None)).map(|(gpu, _)| gpu)
     }
 
-    /// Opens the best adapter that can show on a window, and the window's surface.
+    /// Opens the best adapter that can show on a desktop's windows. `window`, if there is one already, is one of
+    /// them.
     ///
     /// # Errors
     /// None is found, or none opens.
-    pub fn open_for(
+    pub fn open_on(
         desktop: DesktopHandle,
-        surface: impl FnOnce(&Instance) -> Result<Surface<'static>, wgpu::CreateSurfaceError>,
-    ) -> Result<(Self, Surface<'static>), GpuError> {
-        let make = |instance: &Instance| surface(instance).map(Some);
-        match Self::choose(Some(desktop), make)? {
-            (gpu, Some(surface)) => Ok((gpu, surface)),
-            (gpu, None) => Err(GpuError::NoDevice { adapter: gpu.name, reason: "no surface".into() }),
+        window: Option<impl Into<wgpu::SurfaceTarget<'static>>>,
+    ) -> Result<Self, GpuError> {
+        let make = |instance: &Instance| window.map(|window| instance.create_surface(window)).transpose();
+        // The surface only chooses the adapter; a window has one of its own when it is drawn on.
+        Self::choose(Some(desktop), make).map(|(gpu, _)| gpu)
+    }
+
+    /// The surface of a window.
+    ///
+    /// # Errors
+    /// This adapter can't show on it.
+    pub fn surface(
+        &self,
+        window: impl Into<wgpu::SurfaceTarget<'static>>,
+    ) -> Result<Surface<'static>, GpuError> {
+        let refused = |reason| GpuError::NoSurface { reason };
+        let surface = self.instance.create_surface(window).map_err(|error| refused(error.to_string()))?;
+        if self.adapter.is_surface_supported(&surface) {
+            return Ok(surface);
         }
+        Err(refused(format!("{} does not reach its monitor; all windows share one adapter", self.name)))
     }
 
     fn choose(
@@ -105,12 +122,12 @@ impl Gpu {
         let surface = make(&instance).map_err(|error| GpuError::NoSurface { reason: error.to_string() })?;
         let adapters = adapters(&instance, surface.as_ref());
         let gpus = adapters.iter().any(|adapter| adapter.get_info().device_type != DeviceType::Cpu);
-        let gpu = first_that_opens(adapters, |adapter| Self::open_adapter(adapter, gpus))?;
+        let gpu = first_that_opens(adapters, |adapter| Self::open_adapter(&instance, adapter, gpus))?;
         Ok((gpu, surface))
     }
 
     /// `gpus`: there are any.
-    fn open_adapter(adapter: Adapter, gpus: bool) -> Result<Self, GpuError> {
+    fn open_adapter(instance: &Instance, adapter: Adapter, gpus: bool) -> Result<Self, GpuError> {
         let info = adapter.get_info();
         let software = info.device_type == DeviceType::Cpu;
         let why = match (software, gpus) {
@@ -145,7 +162,7 @@ impl Gpu {
             }
         }));
         tracing::info!(adapter = name, driver = info.driver_info, "drawing with this adapter");
-        Ok(Self { adapter, device, queue, name, software, lost })
+        Ok(Self { instance: instance.clone(), adapter, device, queue, name, software, lost })
     }
 
     /// Whether the device has gone away and has to be opened anew.

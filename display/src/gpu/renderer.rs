@@ -3,7 +3,7 @@
 //! belongs to a frame is gathered into the same memory again.
 
 use cosmic_text::FontSystem;
-use fivemark_scene::draw::{DrawList, LAYERS, Shape};
+use fivemark_scene::draw::{DrawList, LAYERS, Rgba, Shape};
 use wgpu::{CommandEncoderDescriptor, TextureView};
 
 use super::blit::Blit;
@@ -50,6 +50,8 @@ pub struct Renderer {
     text: TextPass,
     /// Starts of the layers and, last, the end.
     marks: [LayerMark; LAYERS.len() + 1],
+    /// Painted first, in place of the lists' own ground.
+    ground: Option<Rgba>,
     prepared: bool,
     last_submission: Option<wgpu::SubmissionIndex>,
 }
@@ -75,6 +77,7 @@ impl Renderer {
             text: TextPass::new(&gpu),
             viewport,
             marks: [LayerMark::default(); LAYERS.len() + 1],
+            ground: None,
             prepared: false,
             last_submission: None,
             gpu,
@@ -93,7 +96,7 @@ impl Renderer {
     /// The device was lost, or the list's size is more than it can hold.
     pub fn draw(&mut self, list: &DrawList, fonts: &mut FontSystem) -> Result<Drawn, GpuError> {
         let drawn = self.prepare(list, fonts)?;
-        self.submit(None);
+        self.submit([]);
         Ok(drawn)
     }
 
@@ -116,7 +119,7 @@ impl Renderer {
             return Ok(Drawn::default());
         }
         self.visible.find(list.size, &list.items, rects);
-        self.solids.begin(rects, list.clear);
+        self.solids.begin(rects, self.ground.unwrap_or(list.clear));
         self.boxes.begin();
         self.paths.begin();
         self.text.begin(&self.gpu, list.size);
@@ -150,15 +153,16 @@ impl Renderer {
         Ok(Drawn { rects: rects.len(), pixels: rects.iter().map(|rect| rect.area()).sum() })
     }
 
-    /// Paints what was prepared and, if asked, copies the canvas onto a surface, in one submission.
-    pub fn submit(&mut self, onto: Option<(&mut Blit, &TextureView)>) {
-        if !self.prepared && onto.is_none() {
+    /// Paints what was prepared and copies the canvas onto these surfaces, in one submission.
+    pub fn submit<'a>(&mut self, onto: impl IntoIterator<Item = (&'a mut Blit, &'a TextureView)>) {
+        let mut onto = onto.into_iter().peekable();
+        if !self.prepared && onto.peek().is_none() {
             return;
         }
         let mut encoder =
             foreign(|| self.gpu.device.create_command_encoder(&CommandEncoderDescriptor::default()));
         self.record(&mut encoder);
-        if let Some((blit, surface)) = onto {
+        for (blit, surface) in onto {
             foreign(|| blit.record(&self.gpu, &mut encoder, &self.canvas.view, surface));
         }
         self.last_submission = Some(foreign(|| self.gpu.queue.submit([encoder.finish()])));
@@ -200,6 +204,12 @@ impl Renderer {
             self.paths.draw(&mut pass, &self.frame, from.paths..to.paths);
             self.text.draw(&mut pass, layer);
         }
+    }
+
+    /// Paints this colour where lists would leave their own ground, from the next frame on.
+    pub fn set_ground(&mut self, ground: Option<Rgba>) {
+        self.ground = ground;
+        self.damage.forget();
     }
 
     /// Forgets what the canvas shows: the next frame is painted whole.

@@ -26,7 +26,8 @@ impl Late {
         let clock = MonoClock::start();
         let address = FeedAddress::read(&feed.address).expect("an address");
         let identity = Identity { device: "display-1".into(), access_key: None };
-        let connection = Connection::start(address, identity, shared.clone(), clock, 7).expect("a thread");
+        let connection =
+            Connection::start(address, identity, vec![shared.clone()], clock, 7).expect("a thread");
         Self { shared, clock, _connection: connection }
     }
 

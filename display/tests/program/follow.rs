@@ -31,7 +31,8 @@ impl Follower {
         let clock = MonoClock::start();
         let address = FeedAddress::read(address).expect("an address");
         let identity = Identity { device: "display-1".into(), access_key: Some("secret".into()) };
-        let connection = Connection::start(address, identity, shared.clone(), clock, 7).expect("a thread");
+        let connection =
+            Connection::start(address, identity, vec![shared.clone()], clock, 7).expect("a thread");
         Self { shared, clock, woken, _connection: connection }
     }
 

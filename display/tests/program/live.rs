@@ -6,8 +6,9 @@ use std::rc::Rc;
 use fivemark_display::clock::MonoClock;
 use fivemark_display::connection::{Connection, Contact, FeedAddress, Identity, Shared};
 use fivemark_display::gpu::Pixels;
-use fivemark_display::headless::Offscreen;
-use fivemark_display::live::{Followed, LiveBoard};
+use fivemark_display::live::{Followed, LivePicture};
+use fivemark_display::plan::{Kind, make_screen};
+use fivemark_display::stage::{Painted, Stage, Wake};
 use fivemark_scene::Motion;
 use fivemark_wire::from_feed::{FeedMessage, Reason, ReasonCode, Refusal, Subject};
 use fivemark_wire::view::{Clock, State};
@@ -19,8 +20,7 @@ use crate::support::{PATIENCE, eventually};
 const SIZE: [u32; 2] = [640, 360];
 
 struct Playing {
-    live: LiveBoard,
-    output: Offscreen,
+    stage: Stage,
     shared: Shared,
     _connection: Connection,
 }
@@ -31,17 +31,20 @@ impl Playing {
         let clock = MonoClock::start();
         let theme = Rc::new(fivemark_themes::find("dark").expect("the bundled theme"));
         let followed = Followed { shared: shared.clone(), clock, feed: &feed.address };
-        let live = LiveBoard::new(theme, SIZE, Motion::Reduced, followed, None);
+        let screen = make_screen(Kind::Board, theme, SIZE, Motion::Reduced);
+        let live = LivePicture::new(screen, SIZE, followed, None);
         let address = FeedAddress::read(&feed.address).expect("an address");
         let identity = Identity { device: "display-1".into(), access_key: None };
-        let connection = Connection::start(address, identity, shared.clone(), clock, 3).expect("a thread");
-        let output = Offscreen::open(SIZE).expect("an adapter");
-        Self { live, output, shared, _connection: connection }
+        let connection =
+            Connection::start(address, identity, vec![shared.clone()], clock, 3).expect("a thread");
+        let mut stage = Stage::new(vec![Painted::new(live, None, 60)], clock, Wake::new(|| ()));
+        stage.open().expect("an adapter");
+        Self { stage, shared, _connection: connection }
     }
 
     fn frame(&mut self) -> Pixels {
-        self.output.frame(&mut self.live).expect("a frame");
-        self.output.renderer().pixels().expect("its pixels")
+        self.stage.frame(0).expect("a frame");
+        self.stage.pictures[0].renderer().expect("a device").pixels().expect("its pixels")
     }
 
     /// Frames until one is unlike `last`.
@@ -105,7 +108,7 @@ fn a_lost_device_is_opened_again_and_shows_the_same() {
     let feed = FakeFeed::start();
     let mut playing = Playing::of(&feed);
     let before = playing.frame();
-    playing.output.renderer().gpu().device.destroy();
+    playing.stage.gpu().expect("a device").device.destroy();
     assert_eq!(playing.frame(), before);
-    assert!(!playing.output.renderer().gpu().is_lost());
+    assert!(playing.stage.gpu().is_some_and(|gpu| !gpu.is_lost()));
 }

@@ -2,8 +2,8 @@
 // The access key stands behind the # of the address, which no request carries.
 "use strict";
 
-const SUBPROTOCOL = "fivemark.canvas.v1";
-const HEAD_BYTES = 24;
+const SUBPROTOCOL = "fivemark.canvas.v2";
+const HEAD_BYTES = 32;
 // Without a word for this long the display is taken for gone; it speaks every two seconds.
 const SILENCE_MS = 8000;
 // Attempts to connect: from half a second, doubled up to eight; after a refusal a display is left in peace.
@@ -13,6 +13,7 @@ const REFUSED_WAIT_MS = 15000;
 // A short break is not worth a word, and a longer one makes the picture old.
 const WORD_AFTER_MS = 1500;
 
+const picture = document.getElementById("picture");
 const board = document.getElementById("board");
 const context = board.getContext("2d");
 const notice = document.getElementById("notice");
@@ -96,7 +97,7 @@ function hear(data) {
 function takePart(part) {
   if (!frame) {
     const view = new DataView(part.buffer);
-    const rects = view.getUint16(20, true);
+    const rects = view.getUint16(28, true);
     const headBytes = HEAD_BYTES + 8 * rects;
     frame = { view, rects, parts: [part.subarray(headBytes)], missing: view.getUint32(4, true) + headBytes };
   } else {
@@ -120,11 +121,7 @@ async function show({ view, rects, parts }) {
   const inflated = new Blob(parts).stream().pipeThrough(new DecompressionStream("deflate-raw"));
   const pixels = await new Response(inflated).arrayBuffer();
   const number = Number(view.getBigUint64(8, true));
-  const [width, height] = [view.getUint16(16, true), view.getUint16(18, true)];
-  if (board.width !== width || board.height !== height) {
-    board.width = width;
-    board.height = height;
-  }
+  if (view.getUint16(30, true)) place(...[16, 18, 20, 22, 24, 26].map((field) => view.getUint16(field, true)));
   let at = 0;
   for (let rect = 0; rect < rects; rect += 1) {
     const [x, y, w, h] = [0, 2, 4, 6].map((field) => view.getUint16(HEAD_BYTES + 8 * rect + field, true));
@@ -134,6 +131,16 @@ async function show({ view, rects, parts }) {
   board.dataset.frame = number;
   isThere();
   return number;
+}
+
+// The canvas is only as large as what may ever be painted; the picture around it is clear and costs nothing.
+function place(wholeWidth, wholeHeight, left, top, width, height) {
+  if (board.width !== width || board.height !== height) {
+    board.width = width;
+    board.height = height;
+  }
+  const set = { wholeWidth, wholeHeight, left, top, width, height };
+  for (const [name, value] of Object.entries(set)) picture.style.setProperty(`--${name}`, value);
 }
 
 function isThere() {

@@ -5,6 +5,7 @@ use std::net::{SocketAddr, TcpStream};
 use std::time::Duration;
 
 use fivemark_display::canvas::{CanvasError, CanvasFeed, CanvasOptions, PATIENCE};
+use fivemark_display::excerpt::Excerpt;
 use tokio_tungstenite::tungstenite::client::client;
 use tokio_tungstenite::tungstenite::{Error, Message};
 
@@ -48,8 +49,13 @@ fn without_a_key_it_is_served_on_this_machine_only() {
     assert_eq!(status(stage.feed.address(), elsewhere), 403, "a name that only leads here");
 
     let open = |address: ([u8; 4], u16), access_key| {
-        let options =
-            CanvasOptions { address: SocketAddr::from(address), access_key, size: SIZE, patience: PATIENCE };
+        let options = CanvasOptions {
+            address: SocketAddr::from(address),
+            access_key,
+            size: SIZE,
+            excerpt: Excerpt::default(),
+            patience: PATIENCE,
+        };
         CanvasFeed::start(options, || ()).map(|feed| feed.address())
     };
     let error = open(([0, 0, 0, 0], 0), None).expect_err("it would be open to everybody");
@@ -63,6 +69,7 @@ fn without_a_key_it_is_served_on_this_machine_only() {
         address: SocketAddr::from(LOCAL),
         access_key: None,
         size: [16_384, 16_384],
+        excerpt: Excerpt::default(),
         patience: PATIENCE,
     };
     let error = CanvasFeed::start(huge, || ()).map(|_| ()).expect_err("a gigabyte a frame").to_string();

@@ -13,7 +13,12 @@ use super::stage::LONG;
 
 pub struct Page {
     pub socket: WebSocket<TcpStream>,
+    /// Of the extent.
     pub pixels: Pixels,
+    /// The extent's left and top.
+    pub at: [usize; 2],
+    /// Of the picture.
+    pub whole_size: [usize; 2],
     /// Number of the last frame; 0 before the first.
     pub number: u64,
 }
@@ -38,7 +43,7 @@ pub enum Heard {
 
 pub fn request(address: SocketAddr) -> Request {
     let mut request = format!("ws://{address}/canvas").into_client_request().expect("an address");
-    let protocol = "fivemark.canvas.v1".parse().expect("a header");
+    let protocol = "fivemark.canvas.v2".parse().expect("a header");
     request.headers_mut().insert("Sec-WebSocket-Protocol", protocol);
     request
 }
@@ -49,7 +54,13 @@ impl Page {
         let stream = TcpStream::connect(address).expect("the canvas feed");
         stream.set_read_timeout(Some(LONG)).expect("a timeout");
         let (socket, _) = client(request(address), stream).expect("a WebSocket");
-        Self { socket, pixels: Pixels { size: [0, 0], rgba: Vec::new() }, number: 0 }
+        Self {
+            socket,
+            pixels: Pixels { size: [0, 0], rgba: Vec::new() },
+            at: [0; 2],
+            whole_size: [0; 2],
+            number: 0,
+        }
     }
 
     /// Joins and is welcomed.
@@ -100,28 +111,34 @@ impl Page {
     #[track_caller]
     pub fn take_frame(&mut self) -> Told {
         let mut frame = self.part();
-        assert_eq!(&frame[..4], b"FMC\x01");
+        assert_eq!(&frame[..4], b"FMC\x02");
         let short = |frame: &[u8], at: usize| usize::from(u16::from_le_bytes([frame[at], frame[at + 1]]));
         let compressed = u32::from_le_bytes(frame[4..8].try_into().expect("4 bytes")) as usize;
         let number = u64::from_le_bytes(frame[8..16].try_into().expect("8 bytes"));
-        let [width, height, rects, whole] = [16, 18, 20, 22].map(|at| short(&frame, at));
-        let pixels_at = 24 + 8 * rects;
+        let whole_size = [16, 18].map(|at| short(&frame, at));
+        let [left, top, width, height, rects, whole] = [20, 22, 24, 26, 28, 30].map(|at| short(&frame, at));
+        let pixels_at = 32 + 8 * rects;
         while frame.len() < pixels_at + compressed {
             frame.extend_from_slice(&self.part());
         }
         assert_eq!(frame.len(), pixels_at + compressed);
         assert!(number > self.number, "{number} after {}", self.number);
         let size = [width, height].map(|side| side as u32);
-        if self.pixels.size != size {
-            assert_eq!(whole, 1, "a picture of another size starts afresh");
+        assert!(
+            left + width <= whole_size[0] && top + height <= whole_size[1],
+            "an extent within the picture"
+        );
+        if (self.pixels.size, self.at, self.whole_size) != (size, [left, top], whole_size) {
+            assert_eq!(whole, 1, "another picture or another extent starts afresh");
             self.pixels = Pixels { size, rgba: vec![0; width * height * 4] };
+            (self.at, self.whole_size) = ([left, top], whole_size);
         }
         let mut inflated = Vec::new();
         DeflateDecoder::new(&frame[pixels_at..]).read_to_end(&mut inflated).expect("DEFLATE");
         let mut rest = inflated.as_slice();
         let mut area = 0;
         for rect in 0..rects {
-            let [x, y, w, h] = [0, 2, 4, 6].map(|field| short(&frame, 24 + 8 * rect + field));
+            let [x, y, w, h] = [0, 2, 4, 6].map(|field| short(&frame, 32 + 8 * rect + field));
             assert!(w > 0 && h > 0 && x + w <= width && y + h <= height, "{x} {y} {w} {h}");
             for row in y..y + h {
                 let (pixels, after) = rest.split_at(w * 4);

@@ -4,8 +4,11 @@ use std::net::SocketAddr;
 use std::thread;
 use std::time::{Duration, Instant};
 
-use fivemark_display::canvas::{CanvasFeed, CanvasOptions, PATIENCE, Readback};
+use fivemark_display::canvas::{CanvasFeed, CanvasOptions, PATIENCE};
+use fivemark_display::excerpt::Excerpt;
+use fivemark_display::gpu::damage::PxRect;
 use fivemark_display::gpu::{Pixels, Renderer};
+use fivemark_display::readback::Readback;
 use fivemark_scene::Fonts;
 use fivemark_scene::draw::{DrawList, Rgba};
 
@@ -20,6 +23,8 @@ pub struct Stage {
     pub feed: CanvasFeed,
     pub renderer: Renderer,
     pub readback: Readback,
+    /// Where the picture is painted at all.
+    pub extent: PxRect,
     fonts: Fonts,
 }
 
@@ -29,10 +34,17 @@ impl Stage {
     }
 
     pub fn with(size: [u32; 2], access_key: Option<&str>, patience: Duration) -> Self {
-        let options = CanvasOptions { address: SocketAddr::from(LOCAL), access_key, size, patience };
+        Self::showing(size, Excerpt::default(), access_key, patience)
+    }
+
+    /// Pages see this of the picture.
+    pub fn showing(size: [u32; 2], excerpt: Excerpt, access_key: Option<&str>, patience: Duration) -> Self {
+        let options = CanvasOptions { address: SocketAddr::from(LOCAL), access_key, size, excerpt, patience };
         let feed = CanvasFeed::start(options, || ()).expect("a free port");
-        let readback = feed.readback();
-        Self { feed, renderer: renderer(size), readback, fonts: fonts() }
+        let mut readback = Readback::default();
+        readback.add(feed.tap());
+        let extent = PxRect { left: 0, top: 0, right: i32::MAX, bottom: i32::MAX };
+        Self { feed, renderer: renderer(size), readback, extent, fonts: fonts() }
     }
 
     /// Draws a frame and hands it over.
@@ -45,7 +57,7 @@ impl Stage {
     fn draw(&mut self, list: &DrawList) -> bool {
         self.renderer.draw(list, self.fonts.system_mut()).expect("a frame");
         self.readback.drawn(&self.renderer);
-        self.readback.step(&self.renderer)
+        self.readback.step(&self.renderer, self.extent)
     }
 
     /// Draws a frame, and gives whether it was copied for anybody.
@@ -59,7 +71,7 @@ impl Stage {
     #[track_caller]
     pub fn settle(&mut self) {
         let until = Instant::now() + LONG;
-        while self.readback.step(&self.renderer) {
+        while self.readback.step(&self.renderer, self.extent) {
             assert!(Instant::now() < until, "the pixels do not come out of the card");
             thread::sleep(Duration::from_millis(1));
         }

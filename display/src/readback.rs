@@ -1,5 +1,6 @@
 //! The way of the changed pixels out of the card: a ring of buffers, into which only damaged rectangles are copied
-//! and which are mapped without a wait. Runs on the thread that draws, and costs it a copy command.
+//! and which are mapped without a wait. Runs on the thread that draws, and costs it a copy command, however many
+//! outputs take the pixels.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
@@ -7,8 +8,6 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 
 use wgpu::{Buffer, BufferUsages, BufferView, CommandEncoder, MapMode, PollType};
 
-use super::audience::Audience;
-use super::encoder::Event;
 use crate::gpu::Renderer;
 use crate::gpu::damage::{PxRect, Region};
 
@@ -20,15 +19,31 @@ const MIN_BUFFER_BYTES: u64 = 512 * 1024;
 /// Rows in a copy start at multiples of this many bytes.
 const ROW_ALIGNMENT: u64 = wgpu::COPY_BYTES_PER_ROW_ALIGNMENT as u64;
 
+/// An output that takes pixels. It is asked on the thread that draws, and must not hold that up.
+pub trait Tap: Send + Sync {
+    /// Somebody wants the pixels.
+    fn is_watching(&self) -> bool;
+
+    /// Takes pixels. The first ones after nobody watched are the whole picture, the later ones what changed since.
+    fn take(&self, captured: Arc<Captured>);
+
+    /// Nobody watches any more, and nothing comes until somebody does.
+    fn unwatched(&self);
+}
+
 /// Copies what changed while somebody watches.
+#[derive(Default)]
 pub struct Readback {
-    events: Sender<Event>,
-    audience: Arc<Audience>,
-    watched: bool,
+    taps: Vec<Tapped>,
     /// What changed since the last copy.
     pending: Region,
     size: [u32; 2],
     ring: Ring,
+}
+
+struct Tapped {
+    tap: Arc<dyn Tap>,
+    watched: bool,
 }
 
 /// The buffers of one device.
@@ -42,14 +57,14 @@ struct Ring {
 }
 
 impl Readback {
-    pub(super) fn new(events: Sender<Event>, audience: Arc<Audience>) -> Self {
-        let pending = Region::default();
-        Self { events, audience, watched: false, pending, size: [0, 0], ring: Ring::new() }
+    /// Gives the pixels to this output too.
+    pub fn add(&mut self, tap: Arc<dyn Tap>) {
+        self.taps.push(Tapped { tap, watched: false });
     }
 
     /// Starts over with another device: everything is copied anew.
     pub fn restart(&mut self) {
-        self.ring = Ring::new();
+        self.ring = Ring::default();
         self.size = [0, 0];
     }
 
@@ -59,8 +74,8 @@ impl Readback {
     }
 
     /// Hands over what has come out of the card and, while somebody watches, starts to copy what changed since.
-    /// Never waits. Gives whether it has to be called again soon.
-    pub fn step(&mut self, renderer: &Renderer) -> bool {
+    /// `extent` is where the picture may be painted at all. Never waits. Gives whether it has to be called again soon.
+    pub fn step(&mut self, renderer: &Renderer, extent: PxRect) -> bool {
         if self.ring.under_way() {
             // The map's callback runs in here. A device that is lost is found by the next frame.
             let _ = renderer.gpu().device.poll(PollType::Poll);
@@ -73,20 +88,30 @@ impl Readback {
             self.size = size;
             self.all_is_pending();
         }
-        let watching = self.audience.is_watching();
-        if self.watched && !watching {
-            // The encoder has ended only if the program does.
-            let _ = self.events.send(Event::Unwatched);
-            self.all_is_pending();
-        }
-        self.watched = watching;
-        if !watching {
+        if !self.look_who_watches() {
             return false;
         }
         if !self.pending.rects().is_empty() {
-            self.copy(renderer);
+            self.copy(renderer, extent);
         }
         self.ring.under_way() || !self.pending.rects().is_empty()
+    }
+
+    /// Gives whether anybody watches. Whoever begins to is given everything, and so is everybody else.
+    fn look_who_watches(&mut self) -> bool {
+        let mut began = false;
+        for tapped in &mut self.taps {
+            let watching = tapped.tap.is_watching();
+            began |= watching && !tapped.watched;
+            if tapped.watched && !watching {
+                tapped.tap.unwatched();
+            }
+            tapped.watched = watching;
+        }
+        if began {
+            self.all_is_pending();
+        }
+        self.taps.iter().any(|tapped| tapped.watched)
     }
 
     fn all_is_pending(&mut self) {
@@ -94,7 +119,7 @@ impl Readback {
         self.pending.add(PxRect::of_size(self.size));
     }
 
-    fn copy(&mut self, renderer: &Renderer) {
+    fn copy(&mut self, renderer: &Renderer, extent: PxRect) {
         let (strips, bytes) = strips(self.pending.rects());
         let Some(buffer) = self.ring.buffer(renderer, bytes) else { return };
         let device = &renderer.gpu().device;
@@ -104,19 +129,23 @@ impl Readback {
         self.pending.clear();
         let captured = Captured {
             size: self.size,
+            extent: extent.intersect(PxRect::of_size(self.size)),
             strips,
             bytes,
             buffer: Some(buffer.clone()),
             ring: self.ring.give_back.clone(),
         };
-        let (events, under_way, failed) =
-            (self.events.clone(), Arc::clone(&self.ring.under_way), Arc::clone(&self.ring.failed));
+        let watching = self.taps.iter().filter(|tapped| tapped.watched);
+        let taps: Vec<_> = watching.map(|tapped| Arc::clone(&tapped.tap)).collect();
+        let (under_way, failed) = (Arc::clone(&self.ring.under_way), Arc::clone(&self.ring.failed));
         under_way.fetch_add(1, Ordering::AcqRel);
         buffer.map_async(MapMode::Read, ..bytes, move |mapped| {
             under_way.fetch_sub(1, Ordering::AcqRel);
             match mapped {
-                // The encoder has ended only if the program does.
-                Ok(()) => drop(events.send(Event::Captured(captured))),
+                Ok(()) => {
+                    let captured = Arc::new(captured);
+                    taps.iter().for_each(|tap| tap.take(Arc::clone(&captured)));
+                }
                 Err(_) => {
                     captured.was_never_mapped();
                     failed.store(true, Ordering::Release);
@@ -126,13 +155,15 @@ impl Readback {
     }
 }
 
-impl Ring {
-    fn new() -> Self {
+impl Default for Ring {
+    fn default() -> Self {
         let (give_back, returned) = channel();
         let (under_way, failed) = (Arc::default(), Arc::default());
         Self { free: Vec::new(), made: 0, returned, give_back, under_way, failed }
     }
+}
 
+impl Ring {
     fn under_way(&self) -> bool {
         self.under_way.load(Ordering::Acquire) > 0
     }
@@ -150,7 +181,7 @@ impl Ring {
             self.made += 1;
         }
         Some(renderer.gpu().device.create_buffer(&wgpu::BufferDescriptor {
-            label: Some("canvas readback"),
+            label: Some("readback"),
             size: bytes.max(MIN_BUFFER_BYTES),
             usage: BufferUsages::MAP_READ | BufferUsages::COPY_DST,
             mapped_at_creation: false,
@@ -206,8 +237,11 @@ impl Strip {
 
 /// Pixels of some rectangles, still where the card has put them. The buffer goes back to its ring when this is
 /// dropped.
-pub(super) struct Captured {
+pub struct Captured {
+    /// Of the picture, pixels.
     pub size: [u32; 2],
+    /// Where the picture may be painted at all; the rest of it is clear.
+    pub extent: PxRect,
     strips: Vec<Strip>,
     bytes: u64,
     buffer: Option<Buffer>,
@@ -230,7 +264,7 @@ impl Captured {
     fn view(&self) -> Option<BufferView> {
         let view = self.buffer.as_ref()?.get_mapped_range(..self.bytes);
         // It was mapped a moment ago; only a device that has gone since takes it away.
-        view.inspect_err(|error| tracing::warn!(%error, "a frame for pages is lost")).ok()
+        view.inspect_err(|error| tracing::warn!(%error, "a frame for pages or pipes is lost")).ok()
     }
 
     fn was_never_mapped(mut self) {
