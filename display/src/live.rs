@@ -150,8 +150,7 @@ impl LivePicture {
     /// Where the picture may be painted at all, as it stands now; the rest of it is clear.
     #[must_use]
     pub fn extent(&self) -> Rect {
-        let [w, h] = self.size.map(|side| u16::try_from(side).map_or(f32::MAX, f32::from));
-        Rect { x: 0.0, y: 0.0, w, h }
+        self.screen.extent()
     }
 
     /// Takes the pictures that are due, from the frame that was just drawn.

@@ -135,6 +135,11 @@ impl Painted {
     /// Hands over what has come out of the card, and copies what changed. Gives whether it has to be called again soon.
     pub(super) fn copy_out(&mut self) -> bool {
         let Some(renderer) = self.renderer.as_ref().filter(|_| self.drawn) else { return false };
-        self.readback.step(renderer, PxRect::around(self.live.extent()))
+        // A ground of one colour is painted everywhere.
+        let extent = match self.ground {
+            Some(_) => PxRect::of_size(self.live.size()),
+            None => PxRect::around(self.live.extent()),
+        };
+        self.readback.step(renderer, extent)
     }
 }

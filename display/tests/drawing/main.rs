@@ -4,5 +4,6 @@
 mod blending;
 mod canvas;
 mod damage;
+mod frames;
 mod shapes;
 mod support;

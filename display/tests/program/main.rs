@@ -9,6 +9,7 @@ mod live;
 mod machine;
 mod moments;
 mod screen;
+mod screens;
 mod sound;
 mod support;
 mod theme;

@@ -114,11 +114,17 @@ pub fn show(screen: &Screen, feed: &FakeFeed, more: &[&str]) -> Shown {
 
 /// The program as it is started in a window on the screen.
 pub fn command(screen: &Screen, feed: &FakeFeed, more: &[&str]) -> Command {
+    let mut command = on(screen);
+    command.args(["board", "--feed", &feed.address, "--reduced-motion"]).args(more);
+    command
+}
+
+/// The program on the screen.
+pub fn on(screen: &Screen) -> Command {
     let mut command = display();
     command
         .env("DISPLAY", &screen.name)
         .env_remove("WAYLAND_DISPLAY")
         .env("XDG_RUNTIME_DIR", screen.folder.path());
-    command.args(["board", "--feed", &feed.address, "--reduced-motion"]).args(more);
     command
 }

@@ -1,6 +1,9 @@
 //! What a page has after each frame, and what it costs.
 
-use fivemark_display::gpu::Renderer;
+use fivemark_display::canvas::PATIENCE;
+use fivemark_display::excerpt::{Excerpt, Show, Turn};
+use fivemark_display::gpu::damage::PxRect;
+use fivemark_display::gpu::{Pixels, Renderer};
 use fivemark_scene::draw::DrawList;
 
 use super::page::Page;
@@ -120,4 +123,61 @@ fn another_size_and_another_device_start_afresh() {
     stage.show(&scene([64, 200], 3));
     page.frame();
     assert_eq!(page.pixels, stage.straight());
+}
+
+#[test]
+fn only_the_extent_is_sent_and_it_stands_where_it_belongs() {
+    let mut stage = Stage::new(SIZE);
+    stage.extent = PxRect { left: 20, top: 100, right: 220, bottom: 150 };
+    let mut page = Page::join(stage.feed.address(), Some(KEY));
+    let ribbon = |x: f32, more: bool| {
+        let mut items = vec![box_item(1, plain(rect(x, 104.0, 60.0, 40.0), Rgba([200, 40, 20, 128])))];
+        if more {
+            items.push(box_item(2, plain(rect(10.0, 10.0, 30.0, 20.0), Rgba([0, 90, 20, 255]))));
+        }
+        list(Rgba([0; 4]), items)
+    };
+    stage.show(&ribbon(30.0, false));
+    let told = page.frame();
+    assert_eq!((told.area, page.at, page.whole_size), (200 * 50, [20, 100], [240, 160]));
+    assert_eq!(page.pixels, cut(&stage.straight(), 20, 100, [200, 50]));
+    stage.show(&ribbon(32.0, false));
+    assert!(page.frame().area < 70 * 40);
+    assert_eq!(page.pixels, cut(&stage.straight(), 20, 100, [200, 50]));
+    // Something comes elsewhere: the page starts afresh with all of it.
+    stage.extent = PxRect { left: 10, top: 10, right: 220, bottom: 150 };
+    stage.show(&ribbon(32.0, true));
+    let told = page.frame();
+    assert!(told.whole);
+    assert_eq!((told.area, page.at), (210 * 140, [10, 10]));
+    assert_eq!(page.pixels, cut(&stage.straight(), 10, 10, [210, 140]));
+    // Nothing is on: one clear pixel.
+    stage.extent = PxRect { left: 40, top: 0, right: 40, bottom: 160 };
+    stage.show(&list(Rgba([0; 4]), Vec::new()));
+    assert!(page.frame().whole);
+    assert_eq!((page.pixels.size, page.pixels.at(0, 0)), ([1, 1], [0; 4]));
+}
+
+fn cut(pixels: &Pixels, x: u32, y: u32, size: [u32; 2]) -> Pixels {
+    let rows = (y..y + size[1]).flat_map(|y| (x..x + size[0]).flat_map(move |x| pixels.at(x, y)));
+    Pixels { size, rgba: rows.collect() }
+}
+
+#[test]
+fn a_page_of_a_turned_part_shows_the_key() {
+    let part = PxRect { left: 30, top: 20, right: 130, bottom: 90 };
+    let excerpt = Excerpt { part: Some(part), turn: Turn::Quarter, show: Show::Key };
+    let mut stage = Stage::showing(SIZE, excerpt, Some(KEY), PATIENCE);
+    let mut page = Page::join(stage.feed.address(), Some(KEY));
+    for number in 0..4 {
+        stage.show(&scene(SIZE, number));
+        page.frame();
+        let canvas = stage.renderer.pixels().expect("its pixels");
+        assert_eq!(page.pixels.size, [70, 100]);
+        for (x, y) in (0..70).flat_map(|x| (0..100).map(move |y| (x, y))) {
+            // Turned clockwise: the part's bottom row is the left column.
+            let alpha = canvas.at(30 + y, 89 - x)[3];
+            assert_eq!(page.pixels.at(x, y), [alpha, alpha, alpha, 255], "frame {number} at {x}, {y}");
+        }
+    }
 }

@@ -6,3 +6,5 @@ mod frames;
 mod guests;
 mod page;
 mod stage;
+
+pub use stage::{LONG, scene};
