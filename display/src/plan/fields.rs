@@ -57,7 +57,7 @@ impl<'a, 'i> Fields<'a, 'i> {
             faults.add(value.span().start, format!("write [[{name}]], once for each"));
             return Vec::new();
         };
-        if let Some(first) = array.iter().nth(most) {
+        if let Some(first) = array.get(most) {
             faults.add(first.span().start, format!("there are more than {most} of [[{name}]]"));
         }
         array.iter().filter_map(|value| Self::of(value, format!("this {name}"), faults)).collect()

@@ -105,8 +105,8 @@ fn plan_of(table: &DeTable<'_>, faults: &mut Faults) -> Plan {
     let mut pictures = fields.tables("picture", MAX_PICTURES, faults);
     let mut outputs = fields.tables("output", MAX_OUTPUTS, faults);
     fields.finish(faults);
-    let mut plan = Plan::default();
-    plan.pictures = pictures.iter_mut().map(|fields| picture(fields, faults)).collect();
+    let read = pictures.iter_mut().map(|fields| picture(fields, faults)).collect();
+    let mut plan = Plan { pictures: read, outputs: Vec::new() };
     let mut listening = Vec::new();
     for fields in &mut outputs {
         let output = output(fields, &plan.pictures, faults);

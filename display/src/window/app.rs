@@ -153,9 +153,7 @@ impl App<'_> {
     /// Has every picture drawn that is due, and gives when the next one is.
     fn draw_due(&mut self, desktop: &ActiveEventLoop, now_us: i64) -> Option<i64> {
         let mut next_us: Option<i64> = None;
-        if self.stage.gpu().is_none() {
-            return None;
-        }
+        self.stage.gpu()?;
         for picture in 0..self.stage.pictures.len() {
             let panes = self.windows.iter().filter(|pane| pane.output.picture == picture);
             let owed = panes.filter(|pane| pane.must_present && pane.shown.is_some());

@@ -97,6 +97,12 @@ fn a_screens_file_says_what_is_shown_where() {
 }
 
 #[test]
+fn the_example_in_the_demo_is_a_good_one() {
+    let plan = parse("demo/screens.toml", include_str!("../../../demo/screens.toml")).expect("a good file");
+    assert_eq!((plan.pictures.len(), plan.outputs.len()), (3, 6));
+}
+
+#[test]
 fn some_outputs_take_their_pictures_with_them() {
     let names = |names: &[&str]| names.iter().map(ToString::to_string).collect::<Vec<_>>();
     let plan = good().only(&names(&["pages"])).expect("there is one");
@@ -117,6 +123,8 @@ fn every_fault_is_named_at_its_line() {
         ("name = \"wall\"", "title = \"wall\"", 2, "this picture has no name"),
         ("name = \"wall\"", "name = \"\"", 3, "name is empty"),
         ("screen = \"board\"\nsize", "screen = \"bord\"\nsize", 4, "not `bord`"),
+        ("screen = \"board\"\nsize", "size", 2, "this picture has no screen"),
+        ("theme = \"light\"", "language = \"xx\"", 6, "xx"),
         ("3840x1080", "0x1080", 5, "from 16 to 16384 pixels"),
         ("3840x1080", "1000000x1080", 5, "from 16 to 16384 pixels"),
         ("3840x1080", "wide", 5, "write it like 1920x1080"),
@@ -236,7 +244,7 @@ fn frames_on_the_standard_output_are_the_picture_and_nothing_else() {
     eventually("the board in the frames", PATIENCE, || {
         frames.read_exact(&mut frame).expect("a frame");
         // The file's path is told meanwhile, and not between the frames.
-        let told = folder.path().join("pictures/provisional.png").exists();
+        let told = folder.path().join("pictures/08-provisional.png").exists();
         (told && frame == expected).then_some(())
     });
     drop(frames);
