@@ -20,6 +20,7 @@ pub(super) struct Samples {
 #[derive(Debug, Default)]
 struct Kind {
     count: u64,
+    bytes: u64,
     /// Bytes and microseconds.
     latest: VecDeque<[u64; 2]>,
 }
@@ -34,6 +35,7 @@ impl Samples {
     pub fn encoding(&mut self, encoded: Encoded, took: Duration) {
         let kind = if encoded.whole { &mut self.wholes } else { &mut self.changes };
         kind.count += 1;
+        kind.bytes += encoded.bytes as u64;
         if kind.latest.len() == MAX_SAMPLES {
             kind.latest.pop_front();
         }
@@ -56,6 +58,7 @@ impl Kind {
         let (bytes, took) = (sorted(0), sorted(1));
         Spread {
             count: self.count,
+            bytes: self.bytes,
             bytes_median: permille(&bytes, 500),
             bytes_p99: permille(&bytes, 990),
             encode_us_median: permille(&took, 500),
@@ -86,6 +89,8 @@ pub struct Figures {
 pub struct Spread {
     /// How many there were. Pages at the same frame share one.
     pub count: u64,
+    /// Bytes of all of them.
+    pub bytes: u64,
     /// Bytes on the wire for each page, median.
     pub bytes_median: u64,
     /// Bytes, 99th percentile.
@@ -98,13 +103,18 @@ pub struct Spread {
 
 impl fmt::Display for Figures {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} frames; changes {}; whole pictures {}", self.frames, self.changes, self.wholes)
+        let Self { frames, changes, wholes } = self;
+        write!(
+            f,
+            "{frames} frames; changes {changes}; whole pictures {wholes}; {} bytes of changes in all",
+            changes.bytes
+        )
     }
 }
 
 impl fmt::Display for Spread {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { count, bytes_median, bytes_p99, encode_us_median, encode_us_p99 } = self;
+        let Self { count, bytes: _, bytes_median, bytes_p99, encode_us_median, encode_us_p99 } = self;
         write!(
             f,
             "encoded {count} times, median {bytes_median} bytes in {encode_us_median} µs, \
@@ -129,6 +139,7 @@ mod tests {
         assert_eq!((changes.count, changes.bytes_median, changes.bytes_p99), (200, 100, 198));
         assert_eq!((changes.encode_us_median, changes.encode_us_p99), (1_100, 1_198));
         assert_eq!((wholes.count, wholes.bytes_median, wholes.encode_us_p99), (1, 90_000, 5_000));
+        assert_eq!((changes.bytes, wholes.bytes), (200 * 201 / 2, 90_000));
         assert_eq!(Samples::default().figures(), Figures::default());
     }
 

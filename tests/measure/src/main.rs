@@ -9,7 +9,9 @@ mod floor;
 mod frame;
 mod gpu_frame;
 mod machine;
+mod outputs;
 mod pages;
+mod playing;
 mod process;
 mod relay;
 mod replay;
@@ -55,6 +57,14 @@ enum Name {
     Frame,
     /// The same board as an HTML page and as a canvas page in a browser
     Pages,
+    /// The overlay's CPU and its page's, with the bytes that go to it
+    Overlay,
+    /// Raw frames to a reader
+    RawFrames,
+    /// Five outputs of one process beside one
+    FiveOutputs,
+    /// Frames drawn while nothing changes
+    Idle,
     /// From the start of a process to its first frame
     FirstFrame,
     /// The display's memory
@@ -105,6 +115,10 @@ fn main() -> anyhow::Result<()> {
             Name::Replay => figures.extend(replay::measure()?),
             Name::Frame => figures.extend(frame::measure(&mut machine)?),
             Name::Pages => figures.extend(pages::measure()?),
+            Name::Overlay => figures.extend(outputs::overlay()?),
+            Name::RawFrames => figures.extend(outputs::raw_frames()?),
+            Name::FiveOutputs => figures.extend(outputs::five_outputs()?),
+            Name::Idle => figures.extend(outputs::idle()?),
             Name::FirstFrame => figures.extend(first_frame::measure()?),
             Name::Memory => figures.extend(display_memory::measure()?),
             Name::Gpu => figures.extend(gpu_frame::measure(&mut machine)?),

@@ -76,7 +76,11 @@ async fn wait(marked: &mut mpsc::Receiver<()>) -> anyhow::Result<()> {
         .context("the page's server has ended")
 }
 
-fn start(url: &str, profile: &std::path::Path) -> anyhow::Result<Running> {
+/// Opens a page in a browser without a window.
+///
+/// # Errors
+/// There is no browser.
+pub fn start(url: &str, profile: &std::path::Path) -> anyhow::Result<Running> {
     Command::new("chromium")
         .args(["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--no-first-run"])
         .arg("--window-size=1920,1080")
