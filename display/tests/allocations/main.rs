@@ -6,7 +6,8 @@ use std::rc::Rc;
 use assert_no_alloc::{AllocDisabler, assert_no_alloc, violation_count};
 use fivemark_display::gpu::{Gpu, Renderer};
 use fivemark_scene::view::RecentNoRep;
-use fivemark_scene::{Board, Link, Motion, Screen, Times, View};
+use fivemark_scene::{Board, Link, Motion, Overlay, Screen, Times, View};
+use fivemark_wire::shows::{Duel, OverlayShows};
 use fivemark_wire::view::{LaneResult, NoRep, Status};
 
 #[path = "../program/heat.rs"]
@@ -51,36 +52,42 @@ fn change(view: &mut View, frame: u32) {
 #[test]
 fn a_warm_frame_allocates_nothing_of_ours() {
     for motion in [Motion::Full, Motion::Reduced] {
-        let theme = Rc::new(fivemark_themes::find("dark").expect("the bundled theme"));
-        let mut renderer = Renderer::new(Gpu::open().expect("an adapter"), SIZE).expect("a canvas");
-        let mut board = Board::new(theme, SIZE, motion);
-        let mut view = View::new(heat::snapshot(LANES));
-        let mut drawn = 0;
-        for frame in 0..WARM_UP + 2 * CYCLE {
-            change(&mut view, frame % CYCLE);
-            let frame_us = i64::from(frame) * FRAME_US;
-            // Three times as fast, so that every figure has been on the clock by the end of the warm-up.
-            let times = Times { feed_us: 61_000_000 + 3 * frame_us, frame_us, speed_milli: 3_000 };
-            let link = Link::Live;
-            let before = violation_count();
-            let mut paint = || {
-                board.frame(Some(&view), link, times);
-                let (list, fonts) = board.parts();
-                let rects = renderer.prepare(list, fonts).expect("a frame").rects;
-                renderer.submit(None);
-                renderer.wait().expect("the device");
-                rects
-            };
-            if frame < WARM_UP {
-                paint();
-                continue;
-            }
-            drawn += assert_no_alloc(paint);
-            let allocated = violation_count() - before;
-            assert_eq!(allocated, 0, "{motion:?}: allocations or releases in frame {frame}");
-        }
-        assert!(drawn > 0, "there was something to draw");
+        let theme = || Rc::new(fivemark_themes::find("dark").expect("the bundled theme"));
+        warm(&mut Board::new(theme(), SIZE, motion), "board", motion);
+        warm(&mut Overlay::new(theme(), SIZE, motion), "overlay", motion);
     }
+}
+
+fn warm(screen: &mut dyn Screen, name: &str, motion: Motion) {
+    let mut renderer = Renderer::new(Gpu::open().expect("an adapter"), SIZE).expect("a canvas");
+    let mut view = View::new(heat::snapshot(LANES));
+    let duel = Some(Duel { left: 3, right: 7 });
+    view.snapshot.shows.overlay = OverlayShows { ribbon: true, rail: true, corner: true, duel, card: false };
+    let mut drawn = 0;
+    for frame in 0..WARM_UP + 2 * CYCLE {
+        change(&mut view, frame % CYCLE);
+        let frame_us = i64::from(frame) * FRAME_US;
+        // Three times as fast, so that every figure has been on the clock by the end of the warm-up.
+        let times = Times { feed_us: 61_000_000 + 3 * frame_us, frame_us, speed_milli: 3_000 };
+        let link = Link::Live;
+        let before = violation_count();
+        let mut paint = || {
+            screen.frame(Some(&view), link, times);
+            let (list, fonts) = screen.parts();
+            let rects = renderer.prepare(list, fonts).expect("a frame").rects;
+            renderer.submit(None);
+            renderer.wait().expect("the device");
+            rects
+        };
+        if frame < WARM_UP {
+            paint();
+            continue;
+        }
+        drawn += assert_no_alloc(paint);
+        let allocated = violation_count() - before;
+        assert_eq!(allocated, 0, "{name}, {motion:?}: allocations or releases in frame {frame}");
+    }
+    assert!(drawn > 0, "there was something to draw");
 }
 
 #[test]

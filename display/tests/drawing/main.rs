@@ -5,5 +5,8 @@ mod blending;
 mod canvas;
 mod damage;
 mod frames;
+#[path = "../program/heat.rs"]
+mod heat;
+mod safe_area;
 mod shapes;
 mod support;

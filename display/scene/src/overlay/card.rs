@@ -94,7 +94,7 @@ fn name(paint: &mut Paint<'_>, floor: &Floor<'_>, lane: &LaneNow<'_>, rect: Rect
     let unit = m.unit;
     let mut left = rect.x + m.left;
     let middle = rect.y + m.name_middle;
-    if lane.counts {
+    if lane.counts && floor.place(lane) > 0 {
         let height = (38.0 * unit).round();
         let at = Rect { x: left, y: (middle - height / 2.0).round(), w: (38.0 * unit).round(), h: height };
         badge(paint, floor, lane, at, NAME * unit, 6.0 * unit);
@@ -205,10 +205,14 @@ fn middle(
     }
     lane_words(paint, lane, text);
     let ink = line.ink(paint.colors.text_dim);
-    let shaped = paint.fonts.shaped(text, ink.style, ink.cap_height);
+    let mut shaped = paint.fonts.shaped(text, ink.style, ink.cap_height);
     let mut left = left;
     let round = lane.open && lane.count.round > 0;
     let round_room = if round { 55.0 * m.unit } else { 0.0 };
+    if let Some(division) = lane.division.filter(|_| left + shaped.width + round_room > right) {
+        // Places are within divisions, so that is said before the lane is.
+        shaped = paint.fonts.shaped(division, ink.style, ink.cap_height);
+    }
     if left + shaped.width + round_room <= right {
         let at = At { x: left, baseline: line.baseline(ink.cap_height), align: Align::Left };
         let key = key(line.lane, Kind::LaneNumber, 0);

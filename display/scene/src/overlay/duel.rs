@@ -218,8 +218,17 @@ fn gap(
 ) {
     let colors = paint.colors;
     paint.rect(key(0, Kind::Plate, 0), Layer::Ground, rect, 10.0 * unit, colors.row);
-    let Some(ahead) = ahead(floor, one, other) else { return };
     let center = rect.x + rect.w / 2.0;
+    let Some(ahead) = ahead(floor, one, other) else {
+        // Head to head, and nothing to tell yet.
+        let (size, apart) = ((20.0 * unit).round(), (5.0 * unit).round());
+        for (side, arrow) in arrows.iter().enumerate() {
+            let x = if side == 0 { center - apart - size } else { center + apart };
+            let at = Rect { x: x.round(), y: (rect.y + (rect.h - size) / 2.0).round(), w: size, h: size };
+            paint.path(key(0, Kind::Notch, side), arrow, at, colors.text_dim);
+        }
+        return;
+    };
     let mut text = paint.take_text();
     let lines = usize::from(ahead.units.is_some()) + usize::from(ahead.ms.is_some());
     if lines == 0 {

@@ -64,7 +64,7 @@ pub(crate) fn draw(
     if on == On::Own {
         row::ground(paint, &of, lane.memory);
         row::edge(paint, &of);
-        let inset = (rect.h * 0.13).round();
+        let inset = (rect.h * 0.09).round();
         let badge = Rect { y: badge.y + inset, h: badge.h - 2.0 * inset, ..badge };
         if lane.counts {
             card::badge(paint, floor, lane, badge, m.place_cap, 5.0 * unit);

@@ -3,7 +3,7 @@
 
 use crate::draw::{BoxShape, Layer, Rect};
 use crate::fit::{NameCell, fit_text};
-use crate::lane::Look;
+use crate::lane::{LaneMemory, Look};
 use crate::lanes::Lanes;
 use crate::overlay::card::{self, CardMeasures, LABEL};
 use crate::overlay::clock_cell;
@@ -26,26 +26,35 @@ pub(crate) fn cells(floor: &Floor<'_>, by_place: &[u8], cells: usize, wanted: &m
     if floor.is_before() || !floor.anybody_works() {
         wanted.extend_from_slice(by_place);
     } else {
-        let finished = |lane: &u8| floor.memory(*lane).is_some_and(|memory| memory.look == Look::Finished);
-        if by_place.iter().any(finished) {
+        let look = |lane: u8| floor.memory(lane).map(|memory| memory.look);
+        let finished = by_place.iter().filter(|lane| look(**lane) == Some(Look::Finished)).count();
+        // One who has finished keeps the card; more make a list.
+        if finished > 1 {
             wanted.push(LIST);
         }
         // Whoever has just finished keeps the card until its time is read.
-        wanted.extend(by_place.iter().copied().filter(|lane| {
-            floor.memory(*lane).is_some_and(|memory| {
-                memory.look.works()
-                    || memory.look == Look::Finished
-                        && !memory.finish.has_rested(floor.now_us, FINISH_STAYS_US)
-            })
-        }));
+        let stays = |memory: &LaneMemory| {
+            memory.look == Look::Finished
+                && (finished == 1 || !memory.finish.has_rested(floor.now_us, FINISH_STAYS_US))
+        };
+        let memory = |lane: &u8| floor.memory(*lane);
+        wanted.extend(
+            by_place
+                .iter()
+                .copied()
+                .filter(|lane| memory(lane).is_some_and(|memory| memory.look.works() || stays(memory))),
+        );
     }
     wanted.truncate(cells.saturating_sub(1));
 }
 
 /// When somebody who has finished gives the card up.
 pub(crate) fn next_us(lanes: &Lanes, now_us: i64) -> Option<i64> {
-    let finished = lanes.list.iter().filter(|(_, memory)| memory.look == Look::Finished);
-    finished.filter_map(|(_, memory)| memory.finish.rests_at_us(now_us, FINISH_STAYS_US)).min()
+    let finished = || lanes.list.iter().filter(|(_, memory)| memory.look == Look::Finished);
+    if finished().count() < 2 {
+        return None;
+    }
+    finished().filter_map(|(_, memory)| memory.finish.rests_at_us(now_us, FINISH_STAYS_US)).min()
 }
 
 /// Draws all of it; `by_place` as above.

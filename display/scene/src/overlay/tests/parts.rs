@@ -30,10 +30,14 @@ fn the_ribbon_has_the_first_lanes_that_work_by_place_and_who_has_finished() {
     let mut view = sample::nine();
     view.snapshot.shows.overlay = OverlayShows { ribbon: true, ..OverlayShows::default() };
     let overlay = at_rest(&view, [1920, 1080]);
-    assert_eq!(lanes_of(&overlay, settle::Group::Card, Kind::Row), [2, 4, 5, 1]);
-    assert_eq!(lanes_of(&overlay, settle::Group::Finishers, Kind::Name), [3]);
+    assert_eq!(lanes_of(&overlay, settle::Group::Card, Kind::Row), [3, 2, 4, 5, 1]);
     let tall = at_rest(&view, [1080, 1920]);
-    assert_eq!(lanes_of(&tall, settle::Group::Card, Kind::Row), [2, 4, 5, 1], "two lines");
+    assert_eq!(lanes_of(&tall, settle::Group::Card, Kind::Row), [3, 2, 4, 5, 1], "two lines");
+    let course = view.snapshot.courses[0].clone();
+    view.snapshot.lanes[3] = sample::count(&course, 4, course.units, Status::Finished);
+    let two = at_rest(&view, [1920, 1080]);
+    assert_eq!(lanes_of(&two, settle::Group::Card, Kind::Row), [2, 5, 1, 6]);
+    assert_eq!(lanes_of(&two, settle::Group::Finishers, Kind::Name), [3, 4]);
 }
 
 #[test]
