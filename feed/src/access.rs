@@ -128,6 +128,17 @@ pub fn may_rule(role: Role) -> Result<(), Reason> {
     Err(reason(ReasonCode::WrongRole, "Only the head judge rules. Ask the head judge."))
 }
 
+/// Whether a client may say what screens show.
+///
+/// # Errors
+/// The reason why not.
+pub fn may_show(role: Role) -> Result<(), Reason> {
+    if matches!(role, Role::FloorOperator | Role::HeadJudge) {
+        return Ok(());
+    }
+    Err(reason(ReasonCode::WrongRole, "Only the floor operator chooses what screens show. Ask there."))
+}
+
 /// Whether a client may give a floor command. What settles results is the head judge's alone.
 ///
 /// # Errors
@@ -170,8 +181,10 @@ pub enum Audience {
     Officials,
     /// Full names of athletes.
     Staff,
-    /// What the crowd may see: athletes marked private by their initials.
+    /// What everybody may see: athletes marked private by their initials.
     Public,
+    /// The same without what screens are asked to show: a thousand spectators' pages follow the heat alone.
+    Crowd,
 }
 
 /// What a role may see.
@@ -180,7 +193,8 @@ pub fn audience(role: Role) -> Audience {
     match role {
         Role::HeadJudge | Role::FloorOperator => Audience::Officials,
         Role::LaneJudge | Role::ShadowJudge | Role::Announcer => Audience::Staff,
-        Role::Display | Role::Spectator => Audience::Public,
+        Role::Display => Audience::Public,
+        Role::Spectator => Audience::Crowd,
     }
 }
 

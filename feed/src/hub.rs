@@ -46,11 +46,13 @@ struct Inner {
     shared: Vec<Shared>,
 }
 
-/// A delta as bytes. Rulings are for officials only, so a delta with rulings has two forms.
+/// A delta as bytes. Rulings are for officials only, and what screens show is not told to the crowd, so a delta with
+/// either has forms of its own.
 #[derive(Debug)]
 struct Frame {
     officials: Utf8Bytes,
     others: Utf8Bytes,
+    crowd: Utf8Bytes,
     /// The picture was replaced: no delta leads past this number.
     replaced: bool,
 }
@@ -82,9 +84,11 @@ impl Hub {
             officials.clone()
         } else {
             delta.rulings.clear();
-            text(&FeedMessage::Delta(delta))
+            text(&FeedMessage::Delta(delta.clone()))
         };
-        inner.keep(Frame { officials, others, replaced: false });
+        let crowd =
+            if delta.shows.take().is_some() { text(&FeedMessage::Delta(delta)) } else { others.clone() };
+        inner.keep(Frame { officials, others, crowd, replaced: false });
         self.wake(inner)
     }
 
@@ -95,7 +99,7 @@ impl Hub {
         picture.renumber(inner.number);
         inner.picture = picture;
         let empty = Utf8Bytes::from_static("");
-        inner.keep(Frame { officials: empty.clone(), others: empty, replaced: true });
+        inner.keep(Frame { officials: empty.clone(), others: empty.clone(), crowd: empty, replaced: true });
         self.wake(inner)
     }
 
@@ -127,6 +131,7 @@ impl Hub {
                 let bytes = frames.map(|frame| match audience {
                     Audience::Officials => frame.officials.clone(),
                     Audience::Staff | Audience::Public => frame.others.clone(),
+                    Audience::Crowd => frame.crowd.clone(),
                 });
                 return Next::Deltas(bytes.collect(), number);
             }

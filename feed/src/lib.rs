@@ -21,4 +21,5 @@ pub mod restart;
 pub mod retell;
 pub mod run;
 pub mod shared;
+pub mod shows;
 pub mod timeline;

@@ -83,6 +83,7 @@ impl Opening {
             self.heats.apply(entry, &mut Changes::default());
             self.last = Some(LastSeen { at_ms: entry.at_ms, wall_ms: entry.wall_ms });
         }
+        self.heats.refresh_shows();
         if let Some(picture) = self.heats.picture(true).filter(|_| !entries.is_empty()) {
             self.shared.hub.replace(picture);
         }

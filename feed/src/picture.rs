@@ -4,6 +4,7 @@
 use fivemark_engine::Heat;
 use fivemark_engine::ids::LaneNo;
 use fivemark_wire::from_feed::{Delta, Snapshot};
+use fivemark_wire::shows::Shows;
 use fivemark_wire::view::{LaneEntry, Titles};
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -53,6 +54,13 @@ impl Picture {
         Self { snapshot, staff: entries(Audience::Staff), public: entries(Audience::Public) }
     }
 
+    /// The picture with what screens are asked to show.
+    #[must_use]
+    pub fn showing(mut self, shows: Box<Shows>) -> Self {
+        self.snapshot.shows = shows;
+        self
+    }
+
     /// Gives the picture its number.
     pub fn renumber(&mut self, number: u64) {
         self.snapshot.number = number;
@@ -92,6 +100,10 @@ impl Picture {
             Audience::Officials => {}
             Audience::Staff => snapshot.entries.clone_from(&self.staff),
             Audience::Public => snapshot.entries.clone_from(&self.public),
+            Audience::Crowd => {
+                snapshot.entries.clone_from(&self.public);
+                snapshot.shows = Box::default();
+            }
         }
         snapshot
     }
@@ -109,44 +121,63 @@ fn entries(
             let division = competition.floor_division(divisions, lane.athlete);
             let athlete = lane.athlete.and_then(|index| competition.athletes.get(index));
             let judge = if audience == Audience::Officials { lane.judge.clone() } else { String::new() };
-            let mut entry = LaneEntry {
+            let names = athlete.map_or_else(Names::default, |athlete| Names::of(athlete, audience));
+            let Names { bib, name, given, family, say, club, members } = names;
+            LaneEntry {
                 lane: lane.lane,
                 course: division,
                 division,
-                bib: String::new(),
-                name: String::new(),
-                given: String::new(),
-                family: String::new(),
-                say: String::new(),
-                club: String::new(),
+                bib,
+                name,
+                given,
+                family,
+                say,
+                club,
                 judge,
                 start_ms: lane.start.0,
-                members: Vec::new(),
-            };
-            if let Some(athlete) = athlete {
-                name(&mut entry, athlete, audience);
+                members,
             }
-            entry
         })
         .collect()
 }
 
-fn name(entry: &mut LaneEntry, athlete: &Athlete, audience: Audience) {
-    entry.bib.clone_from(&athlete.bib);
-    entry.club.clone_from(&athlete.club);
-    if athlete.private && audience == Audience::Public {
-        entry.name = initials(athlete);
-        return;
+/// An athlete's names, as an audience may see them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub struct Names {
+    pub bib: String,
+    pub name: String,
+    pub given: String,
+    pub family: String,
+    pub say: String,
+    pub club: String,
+    pub members: Vec<String>,
+}
+
+impl Names {
+    /// Those of an athlete: who is marked private is shown to the public by initials.
+    #[must_use]
+    pub fn of(athlete: &Athlete, audience: Audience) -> Self {
+        let (bib, club) = (athlete.bib.clone(), athlete.club.clone());
+        if athlete.private && matches!(audience, Audience::Public | Audience::Crowd) {
+            let members = athlete.members.iter().map(|member| initials(member)).collect();
+            return Self { bib, club, members, name: initials(&athlete.name), ..Self::default() };
+        }
+        Self {
+            bib,
+            name: athlete.name.clone(),
+            given: athlete.given.clone(),
+            family: athlete.family.clone(),
+            say: athlete.say.clone(),
+            club,
+            members: athlete.members.clone(),
+        }
     }
-    entry.name.clone_from(&athlete.name);
-    entry.given.clone_from(&athlete.given);
-    entry.family.clone_from(&athlete.family);
-    entry.say.clone_from(&athlete.say);
 }
 
 /// Initials of a name: the first letter of each word, with its marks.
-fn initials(athlete: &Athlete) -> String {
-    let letters = athlete.name.split_whitespace().filter_map(|word| word.graphemes(true).next());
+fn initials(name: &str) -> String {
+    let letters = name.split_whitespace().filter_map(|word| word.graphemes(true).next());
     let dotted: Vec<String> = letters.map(|letter| format!("{letter}.")).collect();
     dotted.join(" ")
 }
@@ -163,17 +194,7 @@ mod tests {
             ("김하늘", "김."),
             ("", ""),
         ] {
-            let athlete = Athlete {
-                bib: "1".to_owned(),
-                name: name.to_owned(),
-                given: String::new(),
-                family: String::new(),
-                say: String::new(),
-                club: String::new(),
-                division: 0,
-                private: true,
-            };
-            assert_eq!(initials(&athlete), expected, "{name}");
+            assert_eq!(initials(name), expected);
         }
     }
 }

@@ -141,12 +141,13 @@ impl Feed {
         // The address first: a port in use should not leave files behind.
         let listener = listen(config.listen)?;
         let address = listener.local_addr().unwrap_or(config.listen);
-        let replayed = replay(&config.journal, Arc::clone(&competition))?;
+        let mut replayed = replay(&config.journal, Arc::clone(&competition))?;
         let access_file = config.access.clone().unwrap_or_else(|| beside(&config.journal));
         let keys = access_file::load_or_make(&access_file, &lanes(&competition))?;
         let access = Access::new(&keys, config.spectators.unwrap_or(address.ip().is_loopback()));
 
-        let heats = &replayed.heats;
+        let heats = &mut replayed.heats;
+        heats.refresh_shows();
         tracing::info!(entries = replayed.entries, heat = heats.on_floor(), "the record is read");
         let picture = heats.picture(true).ok_or_else(|| OpenHeatError {
             number: heats.on_floor(),

@@ -75,7 +75,9 @@ impl Ladder {
     fn place(&mut self) -> u64 {
         let mut changed = 0;
         let Self { rows, keys, ordered, divisions, .. } = self;
-        let mut change = |index: usize, rank: u8, of: fn(&mut Standing) -> &mut u8| {
+        let mut change = |index: usize, rank: u16, of: fn(&mut Standing) -> &mut u8| {
+            // No heat has so many lanes.
+            let rank = u8::try_from(rank).unwrap_or(u8::MAX);
             let place = of(&mut rows[index]);
             changed |= u64::from(*place != rank) << index;
             *place = rank;

@@ -57,7 +57,7 @@ impl Groups {
 /// Gives standard competition ranks (1-2-2-4) along sorted keys; 0 for what has none.
 pub(crate) fn give_ranks<K: PartialEq>(
     sorted: impl IntoIterator<Item = (usize, Option<K>)>,
-    mut give: impl FnMut(usize, u8),
+    mut give: impl FnMut(usize, u16),
 ) {
     let (mut rank, mut before) = (0, None);
     for (count, (index, key)) in (1..).zip(sorted) {
@@ -138,7 +138,7 @@ pub(crate) mod tests {
     use super::*;
 
     /// Ranks by ascending key, in the keys' own order.
-    pub(crate) fn competition_ranks<K: Ord + Clone>(keys: &[Option<K>]) -> Vec<u8> {
+    pub(crate) fn competition_ranks<K: Ord + Clone>(keys: &[Option<K>]) -> Vec<u16> {
         let mut sorted: Vec<usize> = (0..keys.len()).collect();
         sorted.sort_by_key(|index| (keys[*index].is_none(), keys[*index].clone()));
         let mut ranks = vec![0; keys.len()];
@@ -151,7 +151,7 @@ pub(crate) mod tests {
     #[test]
     fn equal_keys_share_a_rank_and_the_next_is_skipped() {
         #[track_caller]
-        fn check(values: &[i64], want: &[u8]) {
+        fn check(values: &[i64], want: &[u16]) {
             let keys: Vec<Option<i64>> = values.iter().copied().map(Some).collect();
             assert_eq!(competition_ranks(&keys), want);
         }
@@ -169,6 +169,6 @@ pub(crate) mod tests {
     #[test]
     fn what_has_no_key_has_no_rank() {
         assert_eq!(competition_ranks(&[Some(3), None, Some(1)]), [2, 0, 1]);
-        assert_eq!(competition_ranks::<i64>(&[]), Vec::<u8>::new());
+        assert_eq!(competition_ranks::<i64>(&[]), Vec::<u16>::new());
     }
 }

@@ -9,6 +9,8 @@ use fivemark_engine::time::HeatMs;
 use fivemark_engine::{Event, Heat, State};
 use fivemark_wire::from_client::{Floor, FloorCommand, RulingKind};
 use fivemark_wire::from_feed::{Ack, Delta, FeedMessage, Reason, ReasonCode, Refusal, Subject};
+use fivemark_wire::show_commands::Show;
+use fivemark_wire::shows::Shows;
 use fivemark_wire::view::{NoRep, RulingNote};
 use thiserror::Error;
 
@@ -19,6 +21,7 @@ use crate::convert;
 use crate::journal::{Body, Entry};
 use crate::picture::Picture;
 use crate::restart;
+use crate::shows::{Asked, FloorLog, Record, Unknown, shows};
 
 /// Why no heat can be opened. The competition file's own check rules it out.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -40,9 +43,14 @@ pub struct Heats {
     open: BTreeMap<u32, Heat>,
     /// Who stands where in the opened heats; not as in the competition any more once an athlete has changed lanes.
     plans: BTreeMap<u32, HeatPlan>,
-    on_floor: u32,
+    floor: FloorLog,
     answered: Answered,
     links: BTreeMap<u32, BTreeSet<LinkKey>>,
+    /// What floor operators have asked for.
+    asked: Asked,
+    /// What screens were told last, and whether that may not be true any more.
+    shown: Box<Shows>,
+    shown_stale: bool,
 }
 
 /// What changed on the floor.
@@ -50,6 +58,8 @@ pub struct Heats {
 pub struct Changes {
     /// Another heat or another run: the whole picture.
     pub whole: bool,
+    /// What screens are asked to show.
+    pub shows: bool,
     heat: bool,
     lanes: BTreeSet<u8>,
     order: BTreeSet<u8>,
@@ -68,9 +78,12 @@ impl Heats {
             competition,
             open: BTreeMap::new(),
             plans: BTreeMap::new(),
-            on_floor,
+            floor: FloorLog::new(on_floor),
             answered: Answered::default(),
             links: BTreeMap::new(),
+            asked: Asked::default(),
+            shown: Box::default(),
+            shown_stale: true,
         };
         heats.open(on_floor)?;
         Ok(heats)
@@ -79,7 +92,7 @@ impl Heats {
     /// Number of the heat on the floor.
     #[must_use]
     pub fn on_floor(&self) -> u32 {
-        self.on_floor
+        self.floor.on_floor()
     }
 
     /// Heats whose times hang on the clock now; while a lane is to run again alone, those of the others do.
@@ -101,14 +114,52 @@ impl Heats {
     /// The whole picture of the floor.
     #[must_use]
     pub fn picture(&self, journal_ok: bool) -> Option<Picture> {
-        let plan = self.plans.get(&self.on_floor)?;
-        let heat = self.open.get(&self.on_floor)?;
-        Some(Picture::of(&self.competition, plan, heat, journal_ok))
+        let plan = self.plans.get(&self.on_floor())?;
+        let heat = self.open.get(&self.on_floor())?;
+        Some(Picture::of(&self.competition, plan, heat, journal_ok).showing(self.shown.clone()))
+    }
+
+    /// Works out what screens are asked to show, if it may have changed. True if it has.
+    pub fn refresh_shows(&mut self) -> bool {
+        if !std::mem::take(&mut self.shown_stale) {
+            return false;
+        }
+        let now = shows(&self.record(), &self.asked);
+        let other = *self.shown != now;
+        *self.shown = now;
+        other
+    }
+
+    fn record(&self) -> Record<'_> {
+        Record { competition: &self.competition, open: &self.open, plans: &self.plans, floor: &self.floor }
     }
 
     /// Takes an entry. The answer is none for what the feed said itself.
     pub fn apply(&mut self, entry: &Entry, changes: &mut Changes) -> Option<FeedMessage> {
         let at = HeatMs(entry.at_ms);
+        self.pass_to(at, changes);
+        let answer = self.take(at, entry, changes);
+        self.look_at_floor(at);
+        answer
+    }
+
+    /// Lets happen on the floor what was due before an entry, each at its own moment, so that a record that is read
+    /// again has the same moments as the floor had.
+    fn pass_to(&mut self, at: HeatMs, changes: &mut Changes) {
+        let due = |heat: &Heat| heat.next_timeout().filter(|due| *due <= at);
+        while let Some(due) = self.open.get(&self.on_floor()).and_then(due) {
+            self.fire(due, changes);
+        }
+    }
+
+    /// Takes note of what the heat on the floor is now.
+    fn look_at_floor(&mut self, at: HeatMs) {
+        if let Some(heat) = self.open.get(&self.floor.on_floor()) {
+            self.shown_stale |= self.floor.look(at.0, &heat.state());
+        }
+    }
+
+    fn take(&mut self, at: HeatMs, entry: &Entry, changes: &mut Changes) -> Option<FeedMessage> {
         match &entry.body {
             Body::Tally { said, link_since_ms, shadow } => {
                 let of = Subject::Tally { epoch: said.epoch, number: said.number };
@@ -131,6 +182,14 @@ impl Heats {
                 let known = self.answered.get(&entry.device, of);
                 Some(known.unwrap_or_else(|| {
                     let answer = self.floor(at, said, of, changes);
+                    self.answered.put(&entry.device, of, answer)
+                }))
+            }
+            Body::Show { said, .. } => {
+                let of = Subject::Show { id: said.id };
+                let known = self.answered.get(&entry.device, of);
+                Some(known.unwrap_or_else(|| {
+                    let answer = self.show(at, said, of);
                     self.answered.put(&entry.device, of, answer)
                 }))
             }
@@ -162,12 +221,14 @@ impl Heats {
     /// Lets happen what is due at a moment.
     pub fn fire(&mut self, at: HeatMs, changes: &mut Changes) {
         let due = |heat: &Heat| heat.next_timeout().is_some_and(|timeout| timeout <= at);
+        let on_floor = self.on_floor();
         for (number, heat) in &mut self.open {
             if due(heat) {
                 heat.handle_timeout(at);
-                collect(heat, *number == self.on_floor, changes);
+                self.shown_stale |= collect(heat, *number == on_floor, changes);
             }
         }
+        self.look_at_floor(at);
     }
 
     /// The delta that tells the changes; none if there is nothing to tell. Its number is set when it is published.
@@ -176,7 +237,7 @@ impl Heats {
         if changes == Changes::default() {
             return None;
         }
-        let heat = self.open.get(&self.on_floor)?;
+        let heat = self.open.get(&self.on_floor())?;
         let lanes = changes.lanes.iter().filter_map(|lane| heat.lane(LaneNo(*lane)));
         let order = heat.order().iter().filter(|row| changes.order.contains(&row.lane.0));
         Some(Delta {
@@ -188,7 +249,7 @@ impl Heats {
             no_reps: changes.no_reps,
             rulings: changes.rulings,
             journal_ok: None,
-            shows: None,
+            shows: changes.shows.then(|| self.shown.clone()),
         })
     }
 
@@ -200,7 +261,7 @@ impl Heats {
         command: &fivemark_engine::command::Command,
         changes: &mut Changes,
     ) -> FeedMessage {
-        let on_floor = number == self.on_floor;
+        let on_floor = number == self.on_floor();
         let Some(heat) = self.open.get_mut(&number) else {
             return refusal(
                 of,
@@ -209,7 +270,7 @@ impl Heats {
             );
         };
         let outcome = heat.handle_command(at, command);
-        collect(heat, on_floor, changes);
+        self.shown_stale |= collect(heat, on_floor, changes);
         convert::answer(of, outcome)
     }
 
@@ -220,6 +281,21 @@ impl Heats {
         }
     }
 
+    fn show(&mut self, at: HeatMs, said: &Show, of: Subject) -> FeedMessage {
+        let Self { competition, open, plans, floor, asked, .. } = self;
+        let record = Record { competition, open, plans, floor };
+        if let Err(unknown) = asked.take(&said.command, at.0, &record) {
+            let code = match unknown {
+                Unknown::Heat(_) => ReasonCode::UnknownHeat,
+                Unknown::Division(_) => ReasonCode::OutOfRange,
+                Unknown::Lane(_) => ReasonCode::UnknownLane,
+            };
+            return refusal(of, code, unknown.to_string());
+        }
+        self.shown_stale = true;
+        FeedMessage::Ack(Ack { of, not_counted: None, done: None })
+    }
+
     fn open_heat(&mut self, at: HeatMs, number: u32, of: Subject, changes: &mut Changes) -> FeedMessage {
         // A heat may have ended by itself since its last entry: a rebuilt record must find it as it was then.
         self.fire(at, changes);
@@ -227,15 +303,18 @@ impl Heats {
             matches!(heat.state().state, State::Countdown | State::Running | State::Held)
                 .then(|| heat.state().state)
         };
-        if number != self.on_floor {
-            if let Some(state) = self.open.get(&self.on_floor).and_then(busy) {
-                let says = format!("Heat {} is still {state}. End or recall it first.", self.on_floor);
+        if number != self.on_floor() {
+            if let Some(state) = self.open.get(&self.on_floor()).and_then(busy) {
+                let says = format!("Heat {} is still {state}. End or recall it first.", self.on_floor());
                 return refusal(of, ReasonCode::NotInThisState, says);
             }
             if let Err(error) = self.open(number) {
                 return refusal(of, ReasonCode::UnknownHeat, format!("{error}."));
             }
-            self.on_floor = number;
+            if let Some(heat) = self.open.get(&number) {
+                self.floor.open(number, at.0, &heat.state());
+                self.shown_stale = true;
+            }
             *changes = Changes { whole: true, ..Changes::default() };
         }
         FeedMessage::Ack(Ack { of, not_counted: None, done: None })
@@ -268,9 +347,12 @@ impl Heats {
     }
 }
 
-/// Drains a heat's events; only those of the heat on the floor are told.
-fn collect(heat: &mut Heat, on_floor: bool, changes: &mut Changes) {
+/// Drains a heat's events; only those of the heat on the floor are told. True if cards may have to say something else:
+/// what happens while a heat is under way is on none of them.
+fn collect(heat: &mut Heat, on_floor: bool, changes: &mut Changes) -> bool {
+    let mut happened = false;
     while let Some(event) = heat.poll_event() {
+        happened = true;
         if !on_floor {
             continue;
         }
@@ -294,6 +376,8 @@ fn collect(heat: &mut Heat, on_floor: bool, changes: &mut Changes) {
             Event::RunChanged | Event::EntriesChanged => changes.whole = true,
         }
     }
+    let works = |state| matches!(state, State::Countdown | State::Running | State::Held | State::TimeCalled);
+    happened && !works(heat.state().state)
 }
 
 fn refusal(of: Subject, code: ReasonCode, says: String) -> FeedMessage {

@@ -296,9 +296,11 @@ impl Actor {
     /// Tells everybody what changed.
     fn publish(&mut self, mut changes: Changes, journal_ok: Option<bool>) {
         let at_ms = self.shared.clock.now().0;
+        changes.shows = self.heats.refresh_shows();
         if std::mem::take(&mut changes.whole)
             && let Some(picture) = self.heats.picture(self.journal_ok)
         {
+            changes.shows = false;
             self.shared.metrics.delta.set(self.shared.hub.replace(picture));
         }
         let mut delta = self.heats.delta(changes, at_ms);

@@ -21,6 +21,8 @@ pub(super) fn note(metrics: &Metrics, entry: &Entry, answer: &FeedMessage) {
                 tracing::info!(heat, by, command = ?said.command, "floor command");
             } else if let Body::Ruling { said, by } = &entry.body {
                 tracing::info!(heat, by, lane = said.lane, "ruling");
+            } else if let Body::Show { by, .. } = &entry.body {
+                tracing::info!(by, "show command");
             }
         }
         FeedMessage::Gap(gap) => tracing::info!(heat, device, from = gap.from, "calls are missing"),
@@ -34,6 +36,7 @@ pub(super) fn subject(body: &Body) -> Subject {
         Body::Tally { said, .. } => Subject::Tally { epoch: said.epoch, number: said.number },
         Body::Ruling { said, .. } => Subject::Ruling { id: said.id },
         Body::Floor { said, .. } => Subject::Floor { id: said.id },
+        Body::Show { said, .. } => Subject::Show { id: said.id },
         Body::Link { .. } | Body::Reboot { .. } => Subject::Message,
     }
 }

@@ -10,7 +10,7 @@ use fivemark_wire::from_feed::{Reason, ReasonCode};
 use crate::access::reason;
 
 /// Largest whole number that every JSON reader takes without loss (RFC 8259 section 6): 2^53 − 1.
-const MAX_SAFE: i64 = 9_007_199_254_740_991;
+pub(super) const MAX_SAFE: i64 = 9_007_199_254_740_991;
 /// Longest span that is said, in milliseconds: ten days, more than any event.
 const MAX_SPAN_MS: i64 = 864_000_000;
 
@@ -74,7 +74,8 @@ fn reason_given(reason: &str) -> Result<(), Reason> {
     within(!reason.chars().any(char::is_control), "reason", "on one line, without control characters")
 }
 
-fn within(holds: bool, field: &str, bound: &str) -> Result<(), Reason> {
+/// Names a field that does not hold to its bound.
+pub(super) fn within(holds: bool, field: &str, bound: &str) -> Result<(), Reason> {
     if holds { Ok(()) } else { Err(reason(ReasonCode::OutOfRange, format!("{field} must be {bound}."))) }
 }
 

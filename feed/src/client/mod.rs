@@ -6,6 +6,7 @@ pub mod handle;
 mod checks;
 mod join;
 mod reader;
+mod show;
 mod writer;
 
 use std::sync::Arc;

@@ -15,8 +15,8 @@ use futures_util::{Stream, StreamExt};
 use super::checks::{self, Pace};
 use super::handle::{Answer, ClientHandle};
 use super::join::Joined;
-use super::{Over, refusal};
-use crate::access::{may_command, may_rule, may_tally, reason};
+use super::{Over, refusal, show};
+use crate::access::{may_command, may_rule, may_show, may_tally, reason};
 use crate::actor::Input;
 use crate::journal::Body;
 use crate::metrics::role_name;
@@ -25,6 +25,9 @@ use crate::timeline::REAL_SPEED_MILLI;
 
 /// Messages in a row that could not be taken before the connection is closed: no honest client sends so many.
 const MAX_STRIKES: u32 = 200;
+
+/// What screens show belongs to no heat.
+const NO_HEAT: u32 = 0;
 
 /// Reads one client.
 pub(super) struct Reader<'a> {
@@ -150,8 +153,10 @@ impl<'a> Reader<'a> {
                 checks::floor(&said)?;
                 Ok((said.heat, Body::Floor { said, by: role_name(role).to_owned() }))
             }
-            ClientMessage::Show(_) => {
-                Err(reason(ReasonCode::NotInThisState, "This feed takes no show commands yet."))
+            ClientMessage::Show(said) => {
+                may_show(role)?;
+                show::within_bounds(&said.command)?;
+                Ok((NO_HEAT, Body::Show { said, by: role_name(role).to_owned() }))
             }
             ClientMessage::Join(_) | ClientMessage::Clock(_) | ClientMessage::Resume(_) => {
                 Err(reason(ReasonCode::Malformed, "This message does not go into the record."))

@@ -29,6 +29,8 @@ pub const MAX_FILE: u64 = 1024 * 1024;
 const MAX_DIVISIONS: usize = 100;
 /// Most athletes.
 const MAX_ATHLETES: usize = 5_000;
+/// Most members of a team.
+const MAX_MEMBERS: usize = 12;
 /// Most movements.
 const MAX_MOVEMENTS: usize = 500;
 /// Most workouts.
@@ -43,6 +45,10 @@ const MAX_AMOUNT: u32 = fivemark_engine::bounds::MAX_UNITS;
 pub struct Competition {
     /// The event's name.
     pub event: String,
+    /// Where it is; empty if not told.
+    pub place: String,
+    /// When it is, as written; empty if not told.
+    pub date: String,
     /// Divisions, in the order of the file.
     pub divisions: Vec<Division>,
     /// Athletes, in the order of the file.
@@ -81,6 +87,8 @@ pub struct Athlete {
     pub say: String,
     /// Club; empty if none.
     pub club: String,
+    /// Names of its members, if it is a team.
+    pub members: Vec<String>,
     /// Index of the division.
     pub division: usize,
     /// Shown by initials in public.
@@ -252,8 +260,11 @@ fn read(fields: &mut Fields<'_, '_>, faults: &mut Faults) -> Option<Competition>
     let movements = work::movements(fields, faults);
     let workouts = work::workouts(fields, &divisions, &movements, faults);
     let heats = heats::heats(fields, &workouts, &athletes, faults);
+    let people::Event { name: event, place, date } = event?;
     Some(Competition {
-        event: event?,
+        event,
+        place,
+        date,
         divisions,
         athletes: athletes.into_iter().map(|entry| entry.athlete).collect(),
         movements: movements.into_iter().map(|entry| entry.movement).collect(),

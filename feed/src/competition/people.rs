@@ -1,8 +1,8 @@
 //! The event, its divisions and its athletes, from the competition file.
 
 use super::faults::Faults;
-use super::fields::{Fields, MAX_TEXT, nearest, shorten};
-use super::{Athlete, Division, MAX_ATHLETES, MAX_DIVISIONS};
+use super::fields::{Fields, MAX_TEXT, nearest, shorten, text_of};
+use super::{Athlete, Division, MAX_ATHLETES, MAX_DIVISIONS, MAX_MEMBERS};
 
 /// An athlete as read. A division that does not exist is a fault already; the first one stands in for it, so that
 /// the athlete's heats are still checked.
@@ -10,24 +10,29 @@ pub(super) struct AthleteRead {
     pub(super) athlete: Athlete,
 }
 
-/// The event's name.
-pub(super) fn event(file: &mut Fields<'_, '_>, faults: &mut Faults) -> Option<String> {
+/// The event, in words.
+pub(super) struct Event {
+    pub(super) name: String,
+    pub(super) place: String,
+    pub(super) date: String,
+}
+
+/// The event.
+pub(super) fn event(file: &mut Fields<'_, '_>, faults: &mut Faults) -> Option<Event> {
     let Some(value) = file.value("event") else {
         faults.add(0, "the file needs a table [event] with the event's name");
         return None;
     };
     let mut fields = Fields::of(value, "event", faults)?;
     let name = fields.need_text("name", MAX_TEXT, faults);
-    for free in ["date", "place"] {
-        // Shown nowhere yet; a date may be written as TOML's own.
-        if let Some(value) = fields.value(free)
-            && !value.get_ref().is_datetime()
-        {
-            super::fields::text_of(value, free, MAX_TEXT, faults);
-        }
-    }
+    let place = fields.text("place", MAX_TEXT, faults).map_or_else(String::new, |text| text.value);
+    // A date may be written as TOML's own.
+    let date = fields.value("date").map_or_else(String::new, |value| match value.get_ref().as_datetime() {
+        Some(date) => date.to_string(),
+        None => text_of(value, "date", MAX_TEXT, faults).map_or_else(String::new, |text| text.value),
+    });
     fields.finish(faults);
-    name.map(|name| name.value)
+    name.map(|name| Event { name: name.value, place, date })
 }
 
 /// The divisions.
@@ -96,6 +101,9 @@ fn athlete(
     let name = fields.need_text("name", MAX_TEXT, faults);
     let division = fields.need_id("division", faults);
     let private = fields.flag("private", faults);
+    let members = fields.list("members", MAX_MEMBERS, faults).into_iter();
+    let members = members.filter_map(|member| text_of(member, "a member", MAX_TEXT, faults));
+    let members = members.map(|member| member.value).collect();
     let division = division.and_then(|id| {
         let found = divisions.iter().position(|known| known.id == id.value);
         if found.is_none() {
@@ -115,5 +123,5 @@ fn athlete(
     let (bib, name) = (bib?, name?.value);
     let name = if display_name.is_empty() { name } else { display_name };
     let division = division.unwrap_or_default();
-    Some((Athlete { bib: bib.value, name, given, family, say, club, division, private }, bib.at))
+    Some((Athlete { bib: bib.value, name, given, family, say, club, members, division, private }, bib.at))
 }

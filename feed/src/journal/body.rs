@@ -2,6 +2,7 @@
 //! this program. The kind stands in a column beside it, so that each body is read in one pass as what it is.
 
 use fivemark_wire::from_client::{Floor, Ruling, Tally};
+use fivemark_wire::show_commands::Show;
 use serde::de::IgnoredAny;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
@@ -75,6 +76,10 @@ enum Written<'a> {
         said: &'a Floor,
         by: &'a str,
     },
+    Show {
+        said: &'a Show,
+        by: &'a str,
+    },
     Link {
         lane: u8,
         up: bool,
@@ -97,6 +102,7 @@ impl Body {
             Self::Tally { .. } => "tally",
             Self::Ruling { .. } => "ruling",
             Self::Floor { .. } => "floor",
+            Self::Show { .. } => "show",
             Self::Link { .. } => "link",
             Self::Reboot { .. } => "reboot",
         }
@@ -110,6 +116,7 @@ impl Body {
             }
             Self::Ruling { said, by } => Written::Ruling { said, by },
             Self::Floor { said, by } => Written::Floor { said, by },
+            Self::Show { said, by } => Written::Show { said, by },
             Self::Link { lane, up } => Written::Link { lane: *lane, up: *up },
             Self::Reboot { carried } => Written::Reboot { carried: *carried },
         })
@@ -130,6 +137,10 @@ impl Body {
                 let OfficialBody { said, by, .. } = serde_json::from_str(json)?;
                 Self::Floor { said, by }
             }
+            "show" => {
+                let OfficialBody { said, by, .. } = serde_json::from_str(json)?;
+                Self::Show { said, by }
+            }
             "link" => {
                 let LinkBody { lane, up, .. } = serde_json::from_str(json)?;
                 Self::Link { lane, up }
@@ -146,6 +157,7 @@ impl Body {
 #[cfg(test)]
 mod tests {
     use fivemark_wire::from_client::{Call, FloorCommand, RulingKind};
+    use fivemark_wire::show_commands::{BoardCommand, CardAsked, ShowCommand, StepAsked};
 
     use super::*;
 
@@ -173,6 +185,10 @@ mod tests {
             by: by(),
         };
         let floor = |command| Body::Floor { said: Floor { id: 2, heat: 7, command }, by: by() };
+        let show = |command| Body::Show { said: Show { id: 3, command }, by: by() };
+        let words =
+            CardAsked::Words { title: String::new(), text: "Back at one.\nThe yard is open.".to_owned() };
+        let steps = vec![StepAsked { for_ms: 0, card: words }];
         vec![
             Body::Tally { said: said.clone(), link_since_ms: 5, shadow: false },
             Body::Tally { said, link_since_ms: 5, shadow: true },
@@ -184,6 +200,8 @@ mod tests {
             floor(FloorCommand::RerunLane { lane: 4, reason: reason() }),
             floor(FloorCommand::Reopen { reason: reason() }),
             floor(FloorCommand::ConfirmClock),
+            show(ShowCommand::Duel { left: 1, right: 4 }),
+            show(ShowCommand::Board(BoardCommand::Own { again: true, steps })),
             Body::Link { lane: 4, up: true },
             Body::Reboot { carried: Carried::Pages(3) },
             Body::Reboot { carried: Carried::WallClock },

@@ -8,6 +8,7 @@ mod sqlite;
 mod writer;
 
 use fivemark_wire::from_client::{Floor, Ruling, Tally};
+use fivemark_wire::show_commands::Show;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
@@ -60,6 +61,13 @@ pub enum Body {
     Floor {
         /// As sent.
         said: Floor,
+        /// Who commands.
+        by: String,
+    },
+    /// A show command.
+    Show {
+        /// As sent.
+        said: Show,
         /// Who commands.
         by: String,
     },

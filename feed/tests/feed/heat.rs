@@ -77,6 +77,7 @@ async fn deltas_run_on_by_one_and_add_up_to_the_snapshot() {
         for row in delta.order {
             *kept.order.iter_mut().find(|known| known.lane == row.lane).unwrap() = row;
         }
+        kept.shows = delta.shows.unwrap_or(kept.shows);
     }
     let fresh = door.join(Role::Display, None).await.snapshot.unwrap();
     kept.at_ms = fresh.at_ms;

@@ -17,4 +17,5 @@ mod recordings;
 mod restart;
 mod retelling;
 mod rulings;
+mod shows;
 mod torn;

@@ -94,24 +94,28 @@ fn a_file_that_is_cut_is_refused_or_whole() {
 
 #[test]
 fn a_journal_of_an_older_feed_is_read_and_then_closed_to_it() {
-    let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("record.journal");
-    let (mut journal, _) = SqliteJournal::open(&file).unwrap();
-    let entries: Vec<Entry> = (1..=9).map(entry).collect();
-    journal.append(&entries).unwrap();
-    journal.close();
-    drop(journal);
-    // As the first format had it: the kind stands in the body as well.
-    let older = rusqlite::Connection::open(&file).unwrap();
-    let changed = older.execute("UPDATE entry SET body = json_insert(body, '$.kind', kind)", []).unwrap();
-    assert_eq!(changed, entries.len());
-    older.pragma_update(None, "user_version", 1).unwrap();
-    drop(older);
+    for format in [1, 2] {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("record.journal");
+        let (mut journal, _) = SqliteJournal::open(&file).unwrap();
+        let entries: Vec<Entry> = (1..=9).map(entry).collect();
+        journal.append(&entries).unwrap();
+        journal.close();
+        drop(journal);
+        let older = rusqlite::Connection::open(&file).unwrap();
+        if format == 1 {
+            // As the first format had it: the kind stands in the body as well.
+            let insert = "UPDATE entry SET body = json_insert(body, '$.kind', kind)";
+            assert_eq!(older.execute(insert, []).unwrap(), entries.len());
+        }
+        older.pragma_update(None, "user_version", format).unwrap();
+        drop(older);
 
-    let (journal, opened) = SqliteJournal::open(&file).unwrap();
-    assert_eq!(opened.entries, entries);
-    drop(journal);
-    let taken_on = rusqlite::Connection::open(&file).unwrap();
-    let format: i64 = taken_on.pragma_query_value(None, "user_version", |row| row.get(0)).unwrap();
-    assert_eq!(format, 2, "an older feed would not understand what this one adds, and is told so");
+        let (journal, opened) = SqliteJournal::open(&file).unwrap();
+        assert_eq!(opened.entries, entries);
+        drop(journal);
+        let taken_on = rusqlite::Connection::open(&file).unwrap();
+        let now: i64 = taken_on.pragma_query_value(None, "user_version", |row| row.get(0)).unwrap();
+        assert_eq!(now, 3, "an older feed would not understand what this one adds, and is told so");
+    }
 }

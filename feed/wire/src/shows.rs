@@ -229,6 +229,8 @@ pub struct Turn<'a> {
     pub index: usize,
     /// How many times the program has begun again.
     pub round: i64,
+    /// Feed time at which the step began, milliseconds.
+    pub begun_ms: i64,
     /// How long the step has been shown, milliseconds.
     pub within_ms: i64,
     /// Feed time at which it ends, milliseconds; none: it stays.
@@ -259,11 +261,12 @@ impl Program {
                 left -= for_ms;
                 continue;
             }
-            let until = || self.since_ms.saturating_add(passed - left).saturating_add(*for_ms);
-            let next_change_ms = ends.then(until);
-            return Turn { card, for_ms: *for_ms, index, round, within_ms: left, next_change_ms };
+            let begun_ms = self.since_ms.saturating_add(passed - left);
+            let next_change_ms = ends.then(|| begun_ms.saturating_add(*for_ms));
+            return Turn { card, for_ms: *for_ms, index, round, begun_ms, within_ms: left, next_change_ms };
         }
-        Turn { card: &Card::Heat, for_ms: 0, index: 0, round: 0, within_ms: passed, next_change_ms: None }
+        let (card, begun_ms) = (&Card::Heat, self.since_ms);
+        Turn { card, for_ms: 0, index: 0, round: 0, begun_ms, within_ms: passed, next_change_ms: None }
     }
 }
 
@@ -282,6 +285,7 @@ mod tests {
     fn at(program: &Program, feed_ms: i64) -> (usize, i64, i64, Option<i64>) {
         let turn = program.at(feed_ms);
         assert_eq!(turn.card, &program.steps[turn.index].card);
+        assert_eq!(turn.begun_ms, feed_ms.max(program.since_ms) - turn.within_ms);
         (turn.index, turn.round, turn.within_ms, turn.next_change_ms)
     }
 
