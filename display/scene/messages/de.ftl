@@ -64,3 +64,14 @@ more-lanes = { $more ->
    *[other] +{ $more } Bahnen
 }
 level = gleichauf
+
+## Cards between heats.
+next-heat = nächster Lauf
+results = Ergebnisse
+standings = Zwischenstand
+starts-in-time = Start in { $time }
+after-heats = { $all ->
+    [one] nach dem einzigen Lauf
+   *[other] nach { $done } von { $all } Läufen
+}
+page-of = Seite { $page } von { $pages }

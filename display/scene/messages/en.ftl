@@ -76,3 +76,16 @@ more-lanes = { $more ->
 }
 # Two lanes that have done as much.
 level = level
+
+## Cards between heats.
+next-heat = next heat
+results = results
+standings = standings
+# Before a heat that is to come, with the time that is left.
+starts-in-time = starts in { $time }
+# Standings over the heats that have results.
+after-heats = { $all ->
+    [one] after the only heat
+   *[other] after { $done } of { $all } heats
+}
+page-of = page { $page } of { $pages }

@@ -72,3 +72,14 @@ more-lanes = { $more ->
    *[other] +{ $more } calles
 }
 level = igualados
+
+## Cards between heats.
+next-heat = próxima serie
+results = resultados
+standings = clasificación
+starts-in-time = empieza en { $time }
+after-heats = { $all ->
+    [one] tras la única serie
+   *[other] tras { $done } de { $all } series
+}
+page-of = página { $page } de { $pages }

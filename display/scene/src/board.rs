@@ -4,8 +4,10 @@ use std::rc::Rc;
 
 use cosmic_text::FontSystem;
 use fivemark_themes::LoadedTheme;
+use fivemark_wire::shows::Card;
 use fivemark_wire::view::State;
 
+use crate::cards::{self, CardFrame, CardMemory};
 use crate::clock::{self, Reading};
 use crate::draw::{DrawList, Rect, Rgba, Segment};
 use crate::lane::{Look, Spans};
@@ -36,6 +38,7 @@ pub struct Board {
     measures: Measures,
     notch_outline: Rc<Vec<Segment>>,
     lanes: Lanes,
+    cards: CardMemory,
     /// Texts to write in.
     texts: Vec<String>,
 }
@@ -63,6 +66,7 @@ impl Board {
             measures,
             notch_outline: bar::notch_outline(),
             lanes: Lanes::default(),
+            cards: CardMemory::new(motion),
             texts: Vec::new(),
         }
     }
@@ -76,6 +80,7 @@ impl Screen for Board {
     fn resize(&mut self, size: [u32; 2]) {
         self.list.size = size;
         self.measures = Measures::new(size, &self.theme.form);
+        self.cards.restyle();
     }
 
     fn set_theme(&mut self, theme: Rc<LoadedTheme>) {
@@ -123,8 +128,29 @@ impl Screen for Board {
                 let reading = Reading::of(&view.snapshot.heat, clock::end_ms(&view.snapshot), times.feed_us);
                 let came = Times { frame_us: times.frame_us - self.ahead_us, ..times };
                 self.follow(view, &reading, came);
-                self.draw(view, link, &reading, times.frame_us);
-                self.next_change_us = self.next_change(link, &reading, times);
+                let program = &view.snapshot.shows.board;
+                self.cards.follow(program, times, came.frame_us);
+                let turn = program.at(times.feed_us.div_euclid(1000));
+                let next = if matches!(turn.card, Card::Heat) {
+                    self.draw(view, link, &reading, times.frame_us);
+                    cards::fade(&mut self.list.items, self.cards.share_at(times.frame_us));
+                    self.next_change(link, &reading, times)
+                } else {
+                    let frame = CardFrame {
+                        rect: whole(self.list.size),
+                        lower: false,
+                        plate: self.background == Background::Clear,
+                        turn,
+                        link,
+                        journal_ok: view.snapshot.journal_ok,
+                        times,
+                    };
+                    let words = (&mut self.fonts, &*self.words);
+                    let mut paint = paint(&mut self.list, words, &self.theme, &mut self.texts);
+                    cards::draw(&mut paint, &mut self.cards, &frame);
+                    cards::next_change_us(&self.cards, &frame)
+                };
+                self.next_change_us = [next, self.cards.next_us(times.frame_us)].into_iter().flatten().min();
             }
         }
         &self.list

@@ -20,25 +20,41 @@ pub(crate) struct NameCell {
     pub(crate) least_cap_height: f32,
 }
 
-/// The lane's name as it fits the cell; never wider than the cell.
-pub(crate) fn fit_name(
+/// Somebody's name, in one piece and in its parts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Named<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) given: &'a str,
+    pub(crate) family: &'a str,
+    pub(crate) bib: &'a str,
+}
+
+impl<'a> From<&'a LaneEntry> for Named<'a> {
+    fn from(entry: &'a LaneEntry) -> Self {
+        Named { name: &entry.name, given: &entry.given, family: &entry.family, bib: &entry.bib }
+    }
+}
+
+/// A name as it fits the cell; never wider than the cell.
+pub(crate) fn fit_name<'a>(
     fonts: &mut Fonts,
     words: &Words,
-    entry: &LaneEntry,
+    named: impl Into<Named<'a>>,
     cell: NameCell,
 ) -> Rc<ShapedText> {
-    let full = fonts.shaped(&entry.name, Style::Names, cell.cap_height);
+    let named = named.into();
+    let full = fonts.shaped(named.name, Style::Names, cell.cap_height);
     if full.missing {
-        return fit_text(fonts, &words.bib(&entry.bib), Style::Names, cell);
+        return fit_text(fonts, &words.bib(named.bib), Style::Names, cell);
     }
-    if let Some(fitted) = fit_whole(fonts, &entry.name, Style::Names, cell) {
+    if let Some(fitted) = fit_whole(fonts, named.name, Style::Names, cell) {
         return fitted;
     }
-    let short = with_initials(entry);
+    let short = with_initials(named);
     if let Some(fitted) = short.as_ref().and_then(|short| fit_whole(fonts, short, Style::Names, cell)) {
         return fitted;
     }
-    cut(fonts, short.as_deref().unwrap_or(&entry.name), Style::Names, cell)
+    cut(fonts, short.as_deref().unwrap_or(named.name), Style::Names, cell)
 }
 
 /// A text as it fits the cell: smaller down to the limit, then cut.
@@ -80,8 +96,9 @@ pub(crate) fn fit_lines(
 
 /// Given names as initials (UTS #35 part 8: each given name becomes its first grapheme), in the order in which
 /// the name is shown. None if the parts of the name are not told.
-pub(crate) fn with_initials(entry: &LaneEntry) -> Option<String> {
-    let (given, family) = (entry.given.trim(), entry.family.trim());
+pub(crate) fn with_initials<'a>(named: impl Into<Named<'a>>) -> Option<String> {
+    let named = named.into();
+    let (given, family) = (named.given.trim(), named.family.trim());
     if given.is_empty() || family.is_empty() {
         return None;
     }
@@ -103,7 +120,7 @@ pub(crate) fn with_initials(entry: &LaneEntry) -> Option<String> {
     if initials.is_empty() {
         return None;
     }
-    let family_first = entry.name.starts_with(family) && !entry.name.starts_with(given);
+    let family_first = named.name.starts_with(family) && !named.name.starts_with(given);
     Some(if family_first { format!("{family} {initials}") } else { format!("{initials} {family}") })
 }
 

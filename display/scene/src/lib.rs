@@ -1,6 +1,7 @@
 //! From the feed's messages to a draw list: view state, layouts, motion and text shaping. No GPU types, no clock.
 
 pub mod board;
+mod cards;
 mod clock;
 pub mod draw;
 mod fit;

@@ -10,6 +10,7 @@ use rand_chacha::ChaCha8Rng;
 
 use crate::view::View;
 
+pub(crate) mod cards;
 mod open;
 pub(crate) use open::{open_count, open_heat, random_open};
 

@@ -37,6 +37,11 @@ pub(crate) const HELD_MEANS: Message = Message("held-means");
 pub(crate) const CANCELLED: Message = Message("cancelled");
 pub(crate) const CANCELLED_MEANS: Message = Message("cancelled-means");
 pub(crate) const LEFT: Message = Message("left");
+pub(crate) const NEXT_HEAT: Message = Message("next-heat");
+pub(crate) const RESULTS: Message = Message("results");
+pub(crate) const STANDINGS: Message = Message("standings");
+pub(crate) const PROVISIONAL: Message = Message("provisional");
+pub(crate) const OFFICIAL: Message = Message("official");
 pub(crate) const BETWEEN: &str = " · ";
 pub(crate) const MINUS: char = '\u{2212}';
 pub(crate) const ELLIPSIS: char = '\u{2026}';
@@ -50,8 +55,8 @@ pub(crate) fn state(state: State) -> Option<Message> {
         State::Running => None,
         State::Held => Some(HELD),
         State::TimeCalled => Some(Message("time-called")),
-        State::Provisional => Some(Message("provisional")),
-        State::Signed => Some(Message("official")),
+        State::Provisional => Some(PROVISIONAL),
+        State::Signed => Some(OFFICIAL),
         State::Cancelled => Some(CANCELLED),
     }
 }
@@ -153,6 +158,41 @@ impl Words {
         self.write(out, message, &[("seconds", seconds.into())]);
     }
 
+    /// Texts from outside beside each other, those without a word left out.
+    pub(crate) fn joined(&self, out: &mut String, texts: impl IntoIterator<Item = impl AsRef<str>>) {
+        for text in texts {
+            let text = text.as_ref();
+            if text.is_empty() {
+                continue;
+            }
+            if !out.is_empty() {
+                out.push_str(BETWEEN);
+            }
+            isolated(out, text);
+        }
+    }
+
+    /// `starts in 12:34`, for a heat that is to come.
+    pub(crate) fn starts_in_time(&self, out: &mut String, seconds: i64) {
+        self.with_text(|time| {
+            clock::write_seconds(time, seconds.saturating_mul(10));
+            self.write(out, Message("starts-in-time"), &[("time", (&**time).into())]);
+        });
+    }
+
+    /// `after 2 of 3 heats`.
+    pub(crate) fn after_heats(&self, out: &mut String, done: u16, all: u16) {
+        let args = [("done", u32::from(done).into()), ("all", u32::from(all).into())];
+        self.write(out, Message("after-heats"), &args);
+    }
+
+    /// `page 2 of 5`.
+    pub(crate) fn page_of(&self, out: &mut String, page: usize, pages: usize) {
+        let number = |number: usize| i64::try_from(number).unwrap_or(i64::MAX);
+        let args = [("page", number(page).into()), ("pages", number(pages).into())];
+        self.write(out, Message("page-of"), &args);
+    }
+
     /// `No. 104`, in place of a name that no font can write.
     pub(crate) fn bib(&self, bib: &str) -> String {
         let mut out = String::new();
@@ -209,6 +249,11 @@ impl Words {
             self.write(out, message, &[("seconds", (&**text).into())]);
         });
     }
+}
+
+/// A lane or a place in figures.
+pub(crate) fn number(out: &mut String, number: u16) {
+    let _ = write!(out, "{number}");
 }
 
 /// Whether a result is a time: `7:08`, `7:08.4`, `1:07:42.35`, `9.57`.

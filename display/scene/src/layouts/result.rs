@@ -170,7 +170,7 @@ fn words_width(paint: &mut Paint<'_>, m: &RowMeasures, words: [&str; 2]) -> f32 
 }
 
 /// The first word that begins with a figure, and what stands before and after it; the whole text if none does.
-fn split(text: &str) -> (&str, &str, &str) {
+pub(crate) fn split(text: &str) -> (&str, &str, &str) {
     let text = text.trim();
     // Rounds and the rest: `5 + 12` is one figure.
     if text.starts_with(|c: char| c.is_ascii_digit())

@@ -6,6 +6,7 @@ use std::rc::Rc;
 use fivemark_themes::check::{SHAPES, TEXTS};
 use fivemark_themes::{Color, LoadedTheme, Role};
 use fivemark_wire::from_feed::Delta;
+use fivemark_wire::shows::Step;
 
 use super::super::*;
 use super::{heat, ink, is, scrimmed, times};
@@ -122,6 +123,10 @@ fn themes_are_checked_for_every_pair_that_meets_and_for_no_other() {
         let no_reps = lanes.iter().filter(|lane| (u64::from(**lane) + seed) % 6 == 0);
         let no_reps = no_reps.map(|lane| sample::no_rep(*lane, feed_ms)).collect();
         view.apply(&Delta { no_reps, ..sample::delta(11) }).unwrap();
+        if seed % 4 == 3 {
+            let card = sample::cards::random(seed / 4, feed_ms);
+            view.snapshot.shows.board.steps = vec![Step { for_ms: 0, card }];
+        }
         let shown = (seed % 50 > 0).then_some(&view);
         let list = board.frame(shown, link, times(feed_ms, 1_000_000)).clone();
         text_pairs(&theme, &list, &mut texts);

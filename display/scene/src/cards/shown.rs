@@ -1,0 +1,119 @@
+//! What a screen remembers of cards: which one it showed last, so that it comes and goes quietly, and lines of text as
+//! they were laid out, so that they are laid out once.
+
+use fivemark_wire::shows::{Card, Program};
+
+use super::{CardFrame, Lines};
+use crate::screen::{Motion, Times};
+
+/// How long a card takes to come, and to go, microseconds.
+const FADE_US: i64 = 140_000;
+
+/// What is remembered of cards.
+#[derive(Debug, Default)]
+pub(crate) struct CardMemory {
+    motion_off: bool,
+    /// What the last card was.
+    card: Option<u64>,
+    /// When it came, on the axis of frames; none if nothing was shown before it.
+    came_us: Option<i64>,
+    /// When it goes, on the axis of frames, if another card comes then.
+    goes_us: Option<i64>,
+    lines: Vec<LaidOut>,
+}
+
+/// Lines, by what they were laid out for.
+#[derive(Debug)]
+struct LaidOut {
+    text: String,
+    room: [u32; 3],
+    lines: Lines,
+}
+
+impl CardMemory {
+    /// Nothing is remembered.
+    pub(crate) fn new(motion: Motion) -> CardMemory {
+        CardMemory { motion_off: motion == Motion::Reduced, ..CardMemory::default() }
+    }
+
+    /// Forgets lines, when they would be laid out otherwise now.
+    pub(crate) fn restyle(&mut self) {
+        self.lines.clear();
+    }
+
+    /// Looks at what a program shows now; `came` says when a message that came now would have come at the earliest.
+    pub(crate) fn follow(&mut self, program: &Program, times: Times, came_us: i64) {
+        let turn = program.at(times.feed_us.div_euclid(1000));
+        let card = identity(turn.card);
+        if self.card != Some(card) {
+            // The first picture is there at once.
+            self.came_us = self.card.map(|_| came_us);
+            self.card = Some(card);
+            self.lines.clear();
+        }
+        let next = turn.next_change_ms.filter(|next_ms| identity(program.at(*next_ms).card) != card);
+        self.goes_us = next.map(|next_ms| frame_us(times, next_ms.saturating_mul(1000)));
+    }
+
+    /// How much the card is there, 0 to 1.
+    pub(crate) fn share(&self, frame: &CardFrame<'_>) -> f32 {
+        self.share_at(frame.times.frame_us)
+    }
+
+    /// How much what is shown is there, 0 to 1, at a moment on the axis of frames.
+    pub(crate) fn share_at(&self, now_us: i64) -> f32 {
+        if self.motion_off {
+            return 1.0;
+        }
+        #[allow(clippy::cast_precision_loss)] // clamped to the length of a fade
+        let share = |us: i64| us.clamp(0, FADE_US) as f32 / FADE_US as f32;
+        let come = self.came_us.map_or(1.0, |came_us| share(now_us.saturating_sub(came_us)));
+        let gone = self.goes_us.map_or(1.0, |goes_us| share(goes_us.saturating_sub(now_us)));
+        come.min(gone)
+    }
+
+    /// When what is shown next moves by itself, on the axis of frames: now while it comes or goes.
+    pub(crate) fn next_us(&self, now_us: i64) -> Option<i64> {
+        if self.share_at(now_us) < 1.0 {
+            return Some(now_us);
+        }
+        let ahead_us = if self.motion_off { 0 } else { FADE_US };
+        self.goes_us.map(|goes_us| goes_us.saturating_sub(ahead_us))
+    }
+
+    /// Lines of a text in some room, laid out only if they are not remembered.
+    pub(super) fn lines(&mut self, text: &str, room: [f32; 3], lay_out: impl FnOnce() -> Lines) -> Lines {
+        let room = room.map(f32::to_bits);
+        let known = self.lines.iter().position(|known| known.room == room && known.text == text);
+        let at = known.unwrap_or_else(|| {
+            self.lines.push(LaidOut { text: text.to_owned(), room, lines: lay_out() });
+            self.lines.len() - 1
+        });
+        Lines::clone(&self.lines[at].lines)
+    }
+}
+
+/// When feed time comes to a moment, on the axis of frames; rounded up, so that the moment has come then.
+pub(super) fn frame_us(times: Times, feed_us: i64) -> i64 {
+    let speed = i64::from(times.speed_milli.max(1));
+    let ahead_us = feed_us.saturating_sub(times.feed_us);
+    times.frame_us.saturating_add(ahead_us.saturating_mul(1000).saturating_add(speed - 1).div_euclid(speed))
+}
+
+/// Tells cards apart that a screen changes between; what only grows or is corrected on a card makes no other card.
+fn identity(card: &Card) -> u64 {
+    let (kind, texts): (u64, [&str; 2]) = match card {
+        Card::Heat => (1, [""; 2]),
+        Card::NextHeat(next) => (2, [&next.heat_name, &next.workout]),
+        Card::Results(results) => (3, [&results.heat_name, &results.workout]),
+        Card::Standings(standings) => (4, [&standings.division, &standings.workout]),
+        Card::Event { .. } => (5, [""; 2]),
+        Card::Words { title, text } => (6, [title, text]),
+        Card::Countdown { title, .. } => (7, [title, ""]),
+    };
+    // FNV-1a, 64 bits: quick, and the same everywhere.
+    let bytes = texts.iter().flat_map(|text| text.bytes().chain([0xFF]));
+    bytes.fold(0xCBF2_9CE4_8422_2325 ^ kind, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01B3)
+    })
+}
