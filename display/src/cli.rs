@@ -7,6 +7,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use fivemark_scene::{Background, UnknownLanguage, Words};
 use fivemark_wire::shows::{Duel, OverlayShows};
 
+use crate::fit_table::read_length_mm;
 use crate::plan::{Alpha, Ground, PixelOrder};
 
 /// Shows a heat on a screen.
@@ -29,6 +30,8 @@ pub enum Command {
     Screens(ScreensArgs),
     /// Draws one picture from a saved snapshot, without a feed.
     Still(StillArgs),
+    /// Says from how far away the texts of a board can be read on a screen of a known height.
+    Fit(FitArgs),
     /// Looks at themes.
     #[command(subcommand)]
     Theme(ThemeCommand),
@@ -44,6 +47,29 @@ pub enum ThemeCommand {
         theme: String,
     },
 }
+
+/// Options of the table of texts.
+#[derive(Clone, Debug, Args)]
+pub struct FitArgs {
+    /// Size of the board in pixels.
+    #[arg(long, value_name = "WxH", default_value = "1920x1080", value_parser = parse_size)]
+    pub size: [u32; 2],
+    /// Lanes on the floor.
+    #[arg(long, value_name = "N", default_value_t = 10, value_parser = clap::value_parser!(u8).range(1..=MAX_LANES))]
+    pub lanes: u8,
+    /// Height of the screen, with its unit: 3.0m, 320cm.
+    #[arg(long, value_name = "LENGTH", value_parser = read_length_mm)]
+    pub height: f64,
+    /// How far the farthest seat is from the screen, with its unit: 40m.
+    #[arg(long, value_name = "LENGTH", value_parser = read_length_mm)]
+    pub seat: f64,
+    /// A bundled theme, or a folder with a theme in it.
+    #[arg(long, value_name = "NAME|FOLDER", default_value = "dark")]
+    pub theme: String,
+}
+
+/// Most lanes of a board.
+const MAX_LANES: i64 = 40;
 
 /// Options that every picture of a feed has in common.
 #[derive(Clone, Debug, Args)]

@@ -8,6 +8,7 @@ pub mod cli;
 pub mod clock;
 pub mod connection;
 pub mod excerpt;
+mod fit_table;
 pub mod frames;
 pub mod gpu;
 pub mod live;

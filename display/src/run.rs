@@ -5,12 +5,13 @@ use std::rc::Rc;
 
 use anyhow::Context;
 use clap::Parser;
-use fivemark_scene::{Motion, Overlay, Screen as _, Words};
+use fivemark_scene::{Motion, Overlay, Screen as _, Words, legibility};
 
-use crate::cli::{Cli, Command, FollowArgs, OneArgs, ScreensArgs, StillArgs, StillScreen, ThemeCommand};
+use crate::cli::{Cli, Command, FitArgs, FollowArgs, OneArgs, ScreensArgs, StillArgs, StillScreen, ThemeCommand};
 use crate::clock::MonoClock;
 use crate::connection::{Connection, FeedAddress, Identity, Shared};
 use crate::excerpt::Excerpt;
+use crate::fit_table::fit_table;
 use crate::pictures::write_png;
 use crate::plan::{self, FramesPlan, Kind, Output, Picture, Pipe, Plan, Shift, To, USUAL_SIZE, WindowPlan};
 use crate::sound::{Bell, Speaker};
@@ -30,6 +31,7 @@ pub fn main() -> ExitCode {
         Command::Overlay(args) => plan_of(Kind::Overlay, &args).and_then(|plan| show(&plan, &args.follow)),
         Command::Screens(args) => screens(&args),
         Command::Still(args) => still(&args),
+        Command::Fit(args) => fit(&args),
         Command::Theme(ThemeCommand::Check { theme }) => check_theme(&theme),
     };
     match done {
@@ -185,6 +187,14 @@ fn still(args: &StillArgs) -> anyhow::Result<()> {
     };
     write_png(&args.out, &pixels)?;
     println!("{}", args.out.display());
+    Ok(())
+}
+
+fn fit(args: &FitArgs) -> anyhow::Result<()> {
+    let theme = find_theme(&args.theme)?;
+    let lanes = usize::from(args.lanes);
+    let rows = legibility::fit_table(args.size, lanes, &theme, args.height, args.seat);
+    print!("{}", fit_table(args.size, args.lanes, &rows, (args.height, args.seat)));
     Ok(())
 }
 

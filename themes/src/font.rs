@@ -5,7 +5,7 @@ use ttf_parser::name_id;
 use crate::{Face, FontFile};
 
 /// What screens themselves write in any of their languages, whatever the names on them are.
-pub const WRITTEN: &str = "0123456789:.,;+-–−·…()/!?¡¿º ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz\
+pub const WRITTEN: &str = "0123456789:.,;+-–−·…()/%!?¡¿º ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz\
     ÁÉÍÓÚÜÑáéíóúüñÄÖäöß";
 
 /// A face as found in a font file.

@@ -75,3 +75,21 @@ after-heats = { $all ->
    *[other] nach { $done } von { $all } Läufen
 }
 page-of = Seite { $page } von { $pages }
+
+## The test card.
+racing = unterwegs
+leading = führt
+last-five = letzte fünf
+test-card = Testbild
+# Names of texts, each shown as large as that text is on the board.
+sample-clock = Uhr
+sample-count = Zähler
+sample-place = Platz
+sample-name = Name
+sample-lane = Bahn
+sample-gap = Abstand
+sample-workout = Workout
+sample-heat = Lauf und Limit
+# How much of a picture's width and height is safe for what moves, and for graphics.
+action-safe = aktionssicher { $percent } %
+graphics-safe = grafiksicher { $percent } %

@@ -89,3 +89,21 @@ after-heats = { $all ->
    *[other] after { $done } of { $all } heats
 }
 page-of = page { $page } of { $pages }
+
+## The test card.
+racing = racing
+leading = leading
+last-five = last five
+test-card = test card
+# Names of texts, each shown as large as that text is on the board.
+sample-clock = clock
+sample-count = count
+sample-place = place
+sample-name = name
+sample-lane = lane
+sample-gap = gap
+sample-workout = workout
+sample-heat = heat and cap
+# How much of a picture's width and height is safe for what moves, and for graphics.
+action-safe = action-safe { $percent } %
+graphics-safe = graphics-safe { $percent } %

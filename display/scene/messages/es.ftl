@@ -83,3 +83,21 @@ after-heats = { $all ->
    *[other] tras { $done } de { $all } series
 }
 page-of = página { $page } de { $pages }
+
+## The test card.
+racing = en carrera
+leading = en cabeza
+last-five = últimas cinco
+test-card = carta de ajuste
+# Names of texts, each shown as large as that text is on the board.
+sample-clock = reloj
+sample-count = cuenta
+sample-place = puesto
+sample-name = nombre
+sample-lane = calle
+sample-gap = diferencia
+sample-workout = prueba
+sample-heat = serie y límite
+# How much of a picture's width and height is safe for what moves, and for graphics.
+action-safe = acción segura { $percent } %
+graphics-safe = grafismo seguro { $percent } %

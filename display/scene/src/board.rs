@@ -247,18 +247,18 @@ impl Board {
 
 /// All of a target.
 #[allow(clippy::cast_precision_loss)] // pixels of a screen
-fn whole([width, height]: [u32; 2]) -> Rect {
+pub(crate) fn whole([width, height]: [u32; 2]) -> Rect {
     Rect { x: 0.0, y: 0.0, w: width as f32, h: height as f32 }
 }
 
-fn ground(theme: &LoadedTheme, background: Background) -> Rgba {
+pub(crate) fn ground(theme: &LoadedTheme, background: Background) -> Rgba {
     match background {
         Background::Theme => Rgba(theme.colors.background.0),
         Background::Clear => Rgba([0; 4]),
     }
 }
 
-fn paint<'a>(
+pub(crate) fn paint<'a>(
     list: &'a mut DrawList,
     (fonts, words): (&'a mut Fonts, &'a Words),
     theme: &'a LoadedTheme,

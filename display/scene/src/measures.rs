@@ -66,7 +66,7 @@ impl Measures {
             name_width: widest_name(fonts, snapshot, shown),
             rounds: self.open,
             divisions: mixed,
-            members: false,
+            members: snapshot.entries.iter().take(shown).any(|entry| !entry.members.is_empty()),
         };
         self.layout = Layout::new(self.size, content, form);
         let most_cells = self.layout.most_cells();
@@ -84,8 +84,8 @@ struct MadeFor {
     resolution_ms: u32,
     courses: Vec<Course>,
     divisions: Vec<String>,
-    /// Division, own start and name of each lane that is shown.
-    lanes: Vec<(u8, i64, String)>,
+    /// Division, own start, name and number of members of each lane that is shown.
+    lanes: Vec<(u8, i64, String, usize)>,
 }
 
 impl MadeFor {
@@ -96,11 +96,10 @@ impl MadeFor {
             && self.courses == snapshot.courses
             && self.divisions == snapshot.titles.divisions
             && self.lanes.len() == shown
-            && self
-                .lanes
-                .iter()
-                .zip(entries)
-                .all(|(of, entry)| (of.0, of.1) == (entry.division, entry.start_ms) && of.2 == entry.name)
+            && self.lanes.iter().zip(entries).all(|(of, entry)| {
+                (of.0, of.1, of.3) == (entry.division, entry.start_ms, entry.members.len())
+                    && of.2 == entry.name
+            })
     }
 
     fn of(snapshot: &Snapshot, shown: usize) -> MadeFor {
@@ -111,7 +110,9 @@ impl MadeFor {
             resolution_ms: heat.resolution_ms,
             courses: snapshot.courses.clone(),
             divisions: snapshot.titles.divisions.clone(),
-            lanes: entries.map(|entry| (entry.division, entry.start_ms, entry.name.clone())).collect(),
+            lanes: entries
+                .map(|entry| (entry.division, entry.start_ms, entry.name.clone(), entry.members.len()))
+                .collect(),
         }
     }
 }

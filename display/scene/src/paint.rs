@@ -20,6 +20,7 @@ pub(crate) enum Kind {
     Edge,
     LaneNumber,
     Name,
+    Members,
     Cell,
     CellFill,
     CellLabel,
@@ -71,6 +72,13 @@ pub(crate) enum Kind {
     Division,
     LeftPlate,
     Dim,
+    TestLine,
+    TestFrame,
+    TestCorner,
+    TestPlate,
+    TestSample,
+    TestText,
+    TestSwatch,
 }
 
 /// The key of the `index`th item of a kind on a lane; lane 0 is the board itself.

@@ -314,6 +314,14 @@ fn vary(rng: &mut ChaCha8Rng, snapshot: &mut Snapshot) {
         snapshot.titles.divisions = vec!["Open women".into(), "Masters women".into()];
         snapshot.entries.iter_mut().for_each(|entry| entry.division = entry.lane % 2);
     }
+    if rng.random_bool(0.3) {
+        let (of, shift) = (rng.random_range(1..5), rng.random_range(0..NAMES.len()));
+        for entry in &mut snapshot.entries {
+            let member = |at| NAMES[(usize::from(entry.lane) * of + at + shift) % NAMES.len()];
+            let names = (0..of).map(member).map(|(given, family)| format!("{given} {family}"));
+            entry.members = names.map(|name| name.trim().to_owned()).collect();
+        }
+    }
     snapshot.heat.clock_in_doubt = rng.random_bool(0.1);
     snapshot.heat.alone = rng.random_bool(0.1).then_some(1);
     snapshot.heat.cap_on_heat = rng.random_bool(0.2);

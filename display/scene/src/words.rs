@@ -279,6 +279,30 @@ pub(crate) fn short_divisions(divisions: &[String]) -> Vec<String> {
     if differ { shorts } else { ('A'..='Z').take(divisions.len()).map(String::from).collect() }
 }
 
+impl Words {
+    /// `test card · south wall · dark · 1920 x 1080`.
+    pub(crate) fn test_card(&self, out: &mut String, name: &str, [width, height]: [u32; 2], theme: &str) {
+        out.clear();
+        out.push_str(self.get(Message("test-card")));
+        for part in [name, theme].into_iter().filter(|part| !part.is_empty()) {
+            out.push_str(BETWEEN);
+            isolated(out, part);
+        }
+        let _ = write!(out, "{BETWEEN}{width} x {height}");
+    }
+}
+
+/// `Ada Vollan · Brit Ness`: the members of a team.
+pub(crate) fn members(out: &mut String, members: &[String]) {
+    out.clear();
+    for (index, member) in members.iter().enumerate() {
+        if index > 0 {
+            out.push_str(BETWEEN);
+        }
+        isolated(out, member);
+    }
+}
+
 /// `21`, `400 m`: a part's amount.
 pub(crate) fn amount(out: &mut String, part: &Part) {
     out.clear();

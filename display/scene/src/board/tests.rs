@@ -18,6 +18,7 @@ mod moving;
 pub(crate) mod pairs;
 mod restyled;
 mod rounds;
+mod shapes;
 
 const SIZES: [[u32; 2]; 16] = [
     [1920, 1080],

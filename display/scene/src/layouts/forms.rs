@@ -12,6 +12,8 @@ pub(crate) struct Frame {
     pub(crate) height: f32,
     /// The layout's unit.
     pub(crate) unit: f32,
+    /// Least height of capitals at which small texts that may be left out are worth their room.
+    pub(crate) least_cap: f32,
 }
 
 /// Measures inside a row, pixels; x from the row's left end, y from its top.
@@ -68,7 +70,7 @@ pub(crate) struct RowMeasures {
 impl RowMeasures {
     /// What all forms take from the theme.
     fn new(frame: Frame, form: &Form) -> RowMeasures {
-        let Frame { width, height, unit } = frame;
+        let Frame { width, height, unit, .. } = frame;
         let thousandth = 1000.0 * unit;
         RowMeasures {
             width,
@@ -84,7 +86,7 @@ impl RowMeasures {
 
 /// A row whose name stands beside its track; in `narrow` ones, of two columns, less of it is the name's.
 pub(crate) fn beside(frame: Frame, content: Content, narrow: bool, form: &Form) -> RowMeasures {
-    let Frame { width, height, unit } = frame;
+    let Frame { width, height, unit, .. } = frame;
     // What stands in a row grows with its height until the track would get too short for it.
     let scale = height.min(width / 15.5).min(82.0 * unit);
     let edge_width = (scale * 0.16).round().max(3.0);
@@ -137,7 +139,7 @@ pub(crate) fn beside(frame: Frame, content: Content, narrow: bool, form: &Form) 
 
 /// A row whose name and count stand over its track, and the place beside both.
 pub(crate) fn under(frame: Frame, content: Content, form: &Form) -> RowMeasures {
-    let Frame { width, height, unit } = frame;
+    let Frame { width, height, unit, least_cap } = frame;
     // What the parts of a line take, in heights of a row that is long enough for them.
     let name_share = 0.33 * content.name_width.clamp(4.0, 9.0);
     let count_share = 0.45 * content.result_width.clamp(content.count_width, 3.6);
@@ -147,8 +149,8 @@ pub(crate) fn under(frame: Frame, content: Content, form: &Form) -> RowMeasures 
     let badge_left = width - (scale * 0.76).round();
     let count_right = (badge_left - scale * 0.12).round();
     let count_cap = scale * 0.45;
-    let (members_cap, mut name_cap) = ((scale * 0.115).max(22.4 * unit), scale * 0.33);
-    let members = content.members && scale >= 150.0 * unit;
+    let (members_cap, mut name_cap) = ((scale * 0.115).max(least_cap), scale * 0.33);
+    let members = content.members && scale * 0.13 >= least_cap;
     // A team's members stand under its name, beside the count.
     let between = scale * 0.055;
     if members {
@@ -163,9 +165,9 @@ pub(crate) fn under(frame: Frame, content: Content, form: &Form) -> RowMeasures 
         .ceil();
     // The rest of the height: above the line, between it and the track, the track, under it.
     let rest = height - count_cap;
-    let above = rest * 0.19;
-    let track_height = (rest * 0.42).round();
-    let track_top = (above + count_cap + rest * 0.205).round();
+    let above = rest * 0.175;
+    let track_height = (rest * 0.45).round();
+    let track_top = (above + count_cap + rest * 0.2).round();
     let count_middle = above + count_cap / 2.0;
     let tag_cap = (track_height * 0.5).min(34.0 * unit).max((22.4 * unit).min(track_height * 0.6));
     let division_cap = tag_cap.min(scale * 0.2);
@@ -188,7 +190,7 @@ pub(crate) fn under(frame: Frame, content: Content, form: &Form) -> RowMeasures 
         track_top,
         track_height,
         block_gap: (6.0 * unit).min(scale * 0.035).round().max(2.0),
-        notch: (rest * 0.205 * 0.6).min(18.0 * unit),
+        notch: (rest * 0.2 * 0.6).min(18.0 * unit),
         tag_cap,
         beside_left: count_right - count_width,
         beside_middle: count_middle,
@@ -204,7 +206,7 @@ pub(crate) fn under(frame: Frame, content: Content, form: &Form) -> RowMeasures 
 
 /// A cell: lane and name, under them the count with the place at its right, and the track at the bottom.
 pub(crate) fn cell(frame: Frame, content: Content, form: &Form) -> RowMeasures {
-    let Frame { width, height, unit } = frame;
+    let Frame { width, height, unit, least_cap } = frame;
     let pad = (width.min(height) * 0.06).round().max(1.0);
     let edge_width = (width.min(height) * 0.045).round().clamp(2.0, (14.0 * unit).max(3.0));
     let inner = width - edge_width - 2.0 * pad;
@@ -212,7 +214,7 @@ pub(crate) fn cell(frame: Frame, content: Content, form: &Form) -> RowMeasures {
     let name_cap = (height * 0.17).min(inner / (1.4 + content.name_width.clamp(4.0, 6.2)));
     let name_left = (edge_width + pad + name_cap * 1.4).round();
     let above = (height * 0.07).round();
-    let members = content.members && name_cap >= 30.0 * unit;
+    let members = content.members && name_cap * 0.5 >= least_cap;
     let members_cap = name_cap * 0.5;
     let under_name = above + name_cap + if members { members_cap * 1.7 } else { 0.0 };
     let (between, notch_room, bottom) = (height * 0.065, height * 0.1, (height * 0.07).round());

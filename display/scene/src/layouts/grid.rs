@@ -75,12 +75,14 @@ pub(crate) struct Room {
     pub(crate) most_pitch: f32,
     /// The layout's unit, pixels.
     pub(crate) unit: f32,
+    /// See [`Frame`].
+    pub(crate) least_cap: f32,
 }
 
 /// Of all grids that a room has place for, and of all forms of a cell, the one whose smallest text reads from
 /// farthest away; between equals, the one with fewer cells across the flow.
 pub(crate) fn best(room: Room, content: Content, form: &Form) -> (Vec<Rect>, RowMeasures) {
-    let Room { area, flow, most_columns, most_pitch, unit } = room;
+    let Room { area, flow, most_columns, most_pitch, unit, least_cap } = room;
     let mut best: Option<(f32, Grid, RowMeasures)> = None;
     for columns in 1..=most_columns.min(content.lanes) {
         let lines = content.lanes.div_ceil(columns);
@@ -91,12 +93,12 @@ pub(crate) fn best(room: Room, content: Content, form: &Form) -> (Vec<Rect>, Row
         let gutter = (10.0 * unit).round().max(2.0);
         let grid = Grid { area, flow, columns, lines, gutter, most_pitch };
         let (width, height) = grid.cell(form);
-        let frame = Frame { width, height, unit };
+        let frame = Frame { width, height, unit, least_cap };
         let across = if flow == Flow::Down { columns } else { lines };
         for row in [
             forms::under(frame, content, form),
             forms::cell(frame, content, form),
-            forms::beside(frame, content, columns > 1, form),
+            forms::beside(frame, content, columns > 1 || width < 20.0 * height, form),
         ] {
             let found = worth(&row) * (1.0 - 0.03 * number(across - 1));
             if best.as_ref().is_none_or(|(worth, ..)| found > *worth) {

@@ -78,7 +78,7 @@ impl Default for Content {
         Content {
             lanes: 1,
             result_width: 4.0,
-            count_width: 2.2,
+            count_width: 1.9,
             name_width: 10.0,
             rounds: false,
             divisions: false,

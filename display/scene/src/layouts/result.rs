@@ -132,13 +132,17 @@ fn rolling_count(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, righ
 /// column gets smaller figures.
 fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, baseline: f32, color: Color) {
     let (lane, m) = (row.entry.lane, row.m);
-    let (before, number, after) = split(text);
+    let (before, number, mut after) = split(text);
     let word_ink = Ink { style: Style::Labels, cap_height: m.tag_cap, color: paint.colors.text_dim };
     let space = m.tag_cap * 0.5;
-    let words_width = words_width(paint, m, [before, after]);
+    let column = m.count_right - m.count_left;
     let mut ink = Ink { style: Style::Figures, cap_height: m.count_cap, color };
-    let room = m.count_right - m.count_left - words_width;
     let wanted = paint.figures_width(number, ink);
+    // Where figures would get too small beside them, the words after them give way.
+    if !after.is_empty() && column - words_width(paint, m, [after, ""]) < wanted.min(column) * 0.5 {
+        after = "";
+    }
+    let room = column - words_width(paint, m, [before, after]);
     if wanted > room {
         ink.cap_height = (ink.cap_height * room / wanted - 0.25).max(1.0);
     }

@@ -7,7 +7,7 @@ use fivemark_themes::check::FINISH_SWELL;
 use fivemark_wire::view::{Course, LaneCount, LaneEntry, OrderRow};
 
 use crate::draw::{Border, BoxShape, Layer, Rect, Segment};
-use crate::fit::{NameCell, fit_name};
+use crate::fit::{NameCell, fit_name, fit_text};
 use crate::lane::{LaneMemory, Look, Spans};
 use crate::layouts::bar::{self, TrackBox};
 use crate::layouts::forms::RowMeasures;
@@ -113,7 +113,7 @@ pub(crate) fn edge(paint: &mut Paint<'_>, row: &Row<'_>) {
 }
 
 /// Five marks, one above the other.
-fn five_marks(paint: &mut Paint<'_>, lane: u8, rect: Rect, radius: f32) {
+pub(crate) fn five_marks(paint: &mut Paint<'_>, lane: u8, rect: Rect, radius: f32) {
     let gap = (rect.h * 0.06).round().max(1.0);
     for mark in 0u8..5 {
         let top = rect.y + ((rect.h + gap) * f32::from(mark) / 5.0).round();
@@ -166,6 +166,23 @@ fn lane_and_name(paint: &mut Paint<'_>, row: &Row<'_>, memory: &mut LaneMemory) 
     let middle = row.rect.y + m.name_middle;
     let at = At { x: left, baseline: (middle + shaped.cap_height / 2.0).round(), align: Align::Left };
     paint.shaped_text(key(lane, Kind::Name, 0), Layer::Ground, &shaped, color, at);
+    if m.members_cap > 0.0 && !row.entry.members.is_empty() {
+        members(paint, row);
+    }
+}
+
+/// Who is in a team, in one line under its name.
+fn members(paint: &mut Paint<'_>, row: &Row<'_>) {
+    let (lane, m) = (row.entry.lane, row.m);
+    let mut text = paint.take_text();
+    words::members(&mut text, &row.entry.members);
+    let cell =
+        NameCell { width: m.name_width, cap_height: m.members_cap, least_cap_height: m.members_cap * 0.85 };
+    let line = fit_text(paint.fonts, &text, Style::Names, cell);
+    let at =
+        At { x: row.rect.x + m.name_left, baseline: m.members_baseline + row.rect.y, align: Align::Left };
+    paint.shaped_text(key(lane, Kind::Members, 0), Layer::Ground, &line, paint.colors.text_dim, at);
+    paint.give_back(text);
 }
 
 fn badge(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {

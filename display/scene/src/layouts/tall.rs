@@ -1,12 +1,13 @@
 //! The tall board: towers of 9:16 and higher, and screens about as high as they are wide, 1 to 40 lanes. The header
 //! stands on top, its texts above and under the clock; lanes are rows with the track under name and count.
 //!
-//! Heights of capitals and figures are promised in per cent of the height of a 9:16 tower: clock 10; with up to ten
-//! lanes count 3, place 3, name 2, gaps and tags 1.2, lines of the header 1.5. On a tower that is narrower for its height all of it
-//! goes down with the width. With more lanes rows get lower, and what gives way does so in this order: first the
-//! members of teams, then place, count and name together in proportion to the row; gaps and tags follow the track.
-//! From 13 lanes as many columns as let the texts be largest. In the header the heat's line
-//! gives way to the marks of a lost feed, and the cap to them where both have no room.
+//! Heights of capitals and figures are promised in per cent of the height of a 9:16 tower: clock 11, lines of the
+//! header 1.7; with up to ten lanes count 3, place 3.2, name 1.8, gaps and tags 1. On a screen that is higher for its
+//! width all of it goes down with the width; on a squarer one lines of the header and rows go with the height. With
+//! more lanes rows get lower, and what gives way does so in this order: first the members of teams, then place, count
+//! and name together in proportion to the row; gaps and tags follow the track. From 13 lanes as many columns as let
+//! the texts be largest. Results that are longer than a count are set smaller. In the header the heat's line gives way
+//! to the marks of a lost feed, and the cap to them where both have no room.
 
 use fivemark_themes::Form;
 
@@ -35,6 +36,7 @@ pub(crate) fn layout([width, height]: [f32; 2], content: Content, form: &Form) -
         most_columns: if content.lanes <= ONE_COLUMN { 1 } else { MOST_COLUMNS },
         most_pitch: inner * 0.7,
         unit,
+        least_cap: height * 0.01,
     };
     let (rows, row) = grid::best(room, content, form);
     let narrow = height.min(width) / 1000.0;

@@ -34,7 +34,7 @@ pub(crate) fn layout([width, height]: [f32; 2], content: Content, form: &Form) -
     let heading = heading::beside_clock(unit, width, margin);
     let top = (heading.cap_bar.y + heading.cap_bar.h + 16.0 * unit).round();
     let rows_area = Rect { x: margin, y: top, w: width - 2.0 * margin, h: (height - margin - top).max(1.0) };
-    let lanes = content.lanes;
+    let (lanes, least_cap) = (content.lanes, 22.4 * unit);
     let (rows, row) = if lanes > TWO_COLUMNS {
         let room = Room {
             area: rows_area,
@@ -42,6 +42,7 @@ pub(crate) fn layout([width, height]: [f32; 2], content: Content, form: &Form) -
             most_columns: MOST_COLUMNS,
             most_pitch: 140.0 * unit,
             unit,
+            least_cap,
         };
         grid::best(room, content, form)
     } else {
@@ -55,7 +56,7 @@ pub(crate) fn layout([width, height]: [f32; 2], content: Content, form: &Form) -
             most_pitch: if lanes <= HIGH { 400.0 } else { 140.0 } * unit,
         };
         let (width, height) = grid.cell(form);
-        let frame = Frame { width, height, unit };
+        let frame = Frame { width, height, unit, least_cap };
         let row = if lanes <= HIGH {
             forms::under(frame, content, form)
         } else {
