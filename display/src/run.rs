@@ -7,7 +7,9 @@ use anyhow::Context;
 use clap::Parser;
 use fivemark_scene::{Motion, Overlay, Screen as _, Words, legibility};
 
-use crate::cli::{Cli, Command, FitArgs, FollowArgs, OneArgs, ScreensArgs, StillArgs, StillScreen, ThemeCommand};
+use crate::cli::{
+    Cli, Command, FitArgs, FollowArgs, OneArgs, ScreensArgs, StillArgs, StillScreen, ThemeCommand,
+};
 use crate::clock::MonoClock;
 use crate::connection::{Connection, FeedAddress, Identity, Shared};
 use crate::excerpt::Excerpt;
