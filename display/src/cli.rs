@@ -26,6 +26,8 @@ pub enum Command {
     Board(OneArgs),
     /// Follows a feed and shows the stream's overlay: in a window, in pages, as raw frames.
     Overlay(OneArgs),
+    /// Shows the card by which a wall is placed and checked; its clock is the feed's.
+    TestCard(OneArgs),
     /// Follows a feed and shows all pictures of a screens file on all their outputs.
     Screens(ScreensArgs),
     /// Draws one picture from a saved snapshot, without a feed.

@@ -31,6 +31,7 @@ pub fn main() -> ExitCode {
     let done = match cli.command {
         Command::Board(args) => plan_of(Kind::Board, &args).and_then(|plan| show(&plan, &args.follow)),
         Command::Overlay(args) => plan_of(Kind::Overlay, &args).and_then(|plan| show(&plan, &args.follow)),
+        Command::TestCard(args) => plan_of(Kind::TestCard, &args).and_then(|plan| show(&plan, &args.follow)),
         Command::Screens(args) => screens(&args),
         Command::Still(args) => still(&args),
         Command::Fit(args) => fit(&args),

@@ -138,7 +138,7 @@ fn picture(fields: &mut Fields<'_, '_>, faults: &mut Faults) -> Picture {
     if missing {
         faults.add(fields.at, format!("{} has no screen", fields.what));
     }
-    let kind = fields.word("screen", "board, overlay", faults).unwrap_or(Kind::Board);
+    let kind = fields.word("screen", "board, overlay, test-card", faults).unwrap_or(Kind::Board);
     let size = fields.read("size", parse_size, faults);
     let theme = fields.text("theme", faults).unwrap_or("dark").to_owned();
     let language = |text: &str| parse_language(text).map_err(|error| error.to_string());

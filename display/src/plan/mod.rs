@@ -10,7 +10,7 @@ use std::path::PathBuf;
 use std::rc::Rc;
 
 use fivemark_scene::draw::Rgba;
-use fivemark_scene::{Background, Board, Motion, Overlay, Screen};
+use fivemark_scene::{Background, Board, Motion, Overlay, Screen, TestCard};
 use fivemark_themes::LoadedTheme;
 use serde::Deserialize;
 
@@ -67,6 +67,8 @@ pub enum Kind {
     Board,
     /// The stream's overlay, which has no ground of its own.
     Overlay,
+    /// The card by which a wall is placed and checked.
+    TestCard,
 }
 
 impl Kind {
@@ -76,6 +78,7 @@ impl Kind {
         match self {
             Self::Board => "board",
             Self::Overlay => "overlay",
+            Self::TestCard => "test-card",
         }
     }
 
@@ -84,17 +87,31 @@ impl Kind {
     pub fn ground(self, ground: Ground) -> Ground {
         match (self, ground) {
             (Self::Overlay, Ground::Theme) => Ground::Clear,
-            (Self::Board | Self::Overlay, ground) => ground,
+            (Self::Board | Self::Overlay | Self::TestCard, ground) => ground,
         }
     }
 }
 
-/// The screen of a kind.
+/// The screen of a picture of a kind and name.
 #[must_use]
-pub fn make_screen(kind: Kind, theme: Rc<LoadedTheme>, size: [u32; 2], motion: Motion) -> Box<dyn Screen> {
+pub fn make_screen(
+    kind: Kind,
+    name: &str,
+    theme: Rc<LoadedTheme>,
+    size: [u32; 2],
+    motion: Motion,
+) -> Box<dyn Screen> {
     match kind {
         Kind::Board => Box::new(Board::new(theme, size, motion)),
         Kind::Overlay => Box::new(Overlay::new(theme, size, motion)),
+        Kind::TestCard => {
+            let mut card = TestCard::new(theme, size);
+            // A picture that has no name of its own is called by its kind, which the card says anyhow.
+            if name != kind.name() {
+                card.set_name(name);
+            }
+            Box::new(card)
+        }
     }
 }
 

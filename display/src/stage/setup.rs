@@ -125,7 +125,7 @@ fn live_picture(picture: &Picture, shared: Shared, cast: &Cast<'_>) -> Result<Li
     let watch = ThemeWatch::start(&theme, move || waking.ring()).map_err(SetupError::Watch)?;
     let motion = if picture.reduced_motion { Motion::Reduced } else { Motion::Full };
     let size = picture.size.unwrap_or(USUAL_SIZE);
-    let screen = make_screen(picture.kind, theme, size, motion);
+    let screen = make_screen(picture.kind, &picture.name, theme, size, motion);
     let followed = Followed { shared, clock: cast.clock, feed: cast.feed };
     let writer = |folder: &std::path::PathBuf| PictureWriter::start(folder, cast.voice);
     let moments = picture.moments.as_ref().map(writer).transpose()?;

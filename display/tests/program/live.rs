@@ -31,7 +31,7 @@ impl Playing {
         let clock = MonoClock::start();
         let theme = Rc::new(fivemark_themes::find("dark").expect("the bundled theme"));
         let followed = Followed { shared: shared.clone(), clock, feed: &feed.address };
-        let screen = make_screen(Kind::Board, theme, SIZE, Motion::Reduced);
+        let screen = make_screen(Kind::Board, "board", theme, SIZE, Motion::Reduced);
         let live = LivePicture::new(screen, SIZE, followed, None);
         let address = FeedAddress::read(&feed.address).expect("an address");
         let identity = Identity { device: "display-1".into(), access_key: None };
