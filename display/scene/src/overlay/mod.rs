@@ -10,6 +10,7 @@ mod corner;
 mod duel;
 mod floor;
 mod lane_row;
+mod parts;
 mod places;
 mod presence;
 mod rail;
@@ -21,9 +22,10 @@ use std::rc::Rc;
 
 use cosmic_text::FontSystem;
 use fivemark_themes::LoadedTheme;
-use fivemark_wire::shows::{Duel, OverlayShows};
+use fivemark_wire::shows::{Card, Duel, OverlayShows};
 use fivemark_wire::view::State;
 
+use crate::cards::{self, CardFrame, CardMemory};
 use crate::clock::{self, Reading};
 use crate::draw::{DrawList, Rect, Rgba, Segment};
 use crate::lane::{Look, Spans};
@@ -36,14 +38,19 @@ use crate::view::View;
 use crate::words::Words;
 
 use floor::{Floor, Known};
-use places::{Places, Taken};
-use presence::Presence;
+use parts::{Parts, Seen};
+use places::Places;
+use settle::Group;
 use slots::Slots;
+
+/// Whether the board shows a card and not the heat.
+fn has_card(view: &View, times: Times) -> bool {
+    !matches!(view.snapshot.shows.board.at(times.feed_us.div_euclid(1000)).card, Card::Heat)
+}
 
 /// An overlay of one size.
 pub struct Overlay {
     theme: Rc<LoadedTheme>,
-    motion: Motion,
     fonts: Fonts,
     words: Rc<Words>,
     spans: Spans,
@@ -54,12 +61,9 @@ pub struct Overlay {
     places: Places,
     known: Known,
     lanes: Lanes,
-    ribbon: Presence,
-    rail: Presence,
-    corner: Presence,
-    duel: Presence,
-    /// The two that are seen, which stay until the duel has left.
-    duelists: Option<Duel>,
+    parts: Parts,
+    /// What is remembered of the board's cards.
+    between: CardMemory,
     cards: Slots,
     rows: Slots,
     outlines: Outlines,
@@ -89,7 +93,6 @@ impl Overlay {
         let list = DrawList { size, clear: Rgba([0; 4]), items: Vec::with_capacity(512) };
         Overlay {
             theme,
-            motion,
             fonts,
             words: Rc::new(Words::english()),
             spans,
@@ -100,11 +103,8 @@ impl Overlay {
             places: Places::new(size),
             known: Known::default(),
             lanes: Lanes::default(),
-            ribbon: Presence::default(),
-            rail: Presence::default(),
-            corner: Presence::default(),
-            duel: Presence::default(),
-            duelists: None,
+            parts: Parts { moves: motion == Motion::Full, ..Parts::default() },
+            between: CardMemory::new(motion),
             cards: Slots::default(),
             rows: Slots::default(),
             outlines: Outlines { notch: bar::notch_outline(), arrows: duel::arrows() },
@@ -127,9 +127,10 @@ impl Screen for Overlay {
 
     fn set_theme(&mut self, theme: Rc<LoadedTheme>) {
         self.fonts.set_theme(&theme);
-        self.spans = Spans::new(&theme.timing, self.moves());
+        self.spans = Spans::new(&theme.timing, self.parts.moves);
         self.lanes.restyle(&theme.colors);
         self.known.forget_names();
+        self.between.restyle();
         self.theme = theme;
     }
 
@@ -142,6 +143,7 @@ impl Screen for Overlay {
     fn set_words(&mut self, words: Rc<Words>) {
         self.words = words;
         self.known.forget_names();
+        self.between.restyle();
     }
 
     fn set_ahead_us(&mut self, ahead_us: i64) {
@@ -151,11 +153,13 @@ impl Screen for Overlay {
     fn frame(&mut self, view: Option<&View>, link: Link, times: Times) -> &DrawList {
         self.list.items.clear();
         let came_us = times.frame_us - self.ahead_us;
-        self.follow_parts(view, came_us);
         let now_us = times.frame_us;
-        let seen = self.taken_at(now_us);
-        self.extent = self.extent_of(seen);
-        self.next_change_us = self.next_part_us(now_us);
+        let next_card_us = self.follow_card(view, times, came_us);
+        let shows = view.map_or_else(OverlayShows::default, |view| view.snapshot.shows.overlay);
+        self.parts.follow(shows, view.is_some_and(|view| has_card(view, times)), came_us);
+        let seen = self.parts.seen(now_us);
+        self.extent = seen.extent(&self.places);
+        self.next_change_us = [self.parts.next_us(now_us), next_card_us].into_iter().flatten().min();
         let Some(view) = view.filter(|_| seen.any()) else {
             self.lanes = Lanes::default();
             self.cards.clear();
@@ -165,7 +169,13 @@ impl Screen for Overlay {
         let reading = Reading::of(&view.snapshot.heat, clock::end_ms(&view.snapshot), times.feed_us);
         self.follow(view, &reading, Times { frame_us: came_us, ..times }, seen);
         self.draw(view, link, &reading, now_us, seen);
-        self.next_change_us = self.next_change(view, link, &reading, times, seen);
+        if seen.card {
+            let next_us = self.draw_card(view, link, times, seen);
+            self.next_change_us = [self.next_change_us, next_us].into_iter().flatten().min();
+        }
+        self.list.items.retain(|item| item.bounds.w > 0.0 && item.bounds.h > 0.0);
+        let next_us = self.next_change(view, link, &reading, times, seen);
+        self.next_change_us = [self.next_change_us, next_us].into_iter().flatten().min();
         &self.list
     }
 
@@ -178,70 +188,36 @@ impl Screen for Overlay {
     }
 }
 
-/// Which parts are on or leaving.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-struct Seen {
-    ribbon: bool,
-    rail: bool,
-    corner: bool,
-    duel: bool,
-}
-
-impl Seen {
-    fn any(self) -> bool {
-        self.ribbon || self.rail || self.corner || self.duel
-    }
-
-    fn taken(self) -> Taken {
-        Taken { ribbon: self.ribbon, duel: self.duel }
-    }
-}
-
 impl Overlay {
-    fn moves(&self) -> bool {
-        self.motion == Motion::Full
+    /// Looks at the board's cards, if they are to be seen; when they next bring something by themselves.
+    fn follow_card(&mut self, view: Option<&View>, times: Times, came_us: i64) -> Option<i64> {
+        let view = view.filter(|view| view.snapshot.shows.overlay.card)?;
+        self.between.follow(&view.snapshot.shows.board, times, came_us);
+        self.between.next_us(times.frame_us)
     }
 
-    /// Parts come in and leave.
-    fn follow_parts(&mut self, view: Option<&View>, now_us: i64) {
-        let parts = view.map_or_else(OverlayShows::default, |view| view.snapshot.shows.overlay);
-        let moves = self.moves();
-        // Other two come in when those before have left.
-        if !self.duel.is_seen(now_us, moves) {
-            self.duelists = parts.duel;
-        }
-        let duel = parts.duel.is_some_and(|duel| self.duelists == Some(duel) && duel.left != duel.right);
-        self.ribbon.follow(parts.ribbon, now_us);
-        self.rail.follow(parts.rail, now_us);
-        self.corner.follow(parts.corner, now_us);
-        self.duel.follow(duel, now_us);
-    }
-
-    fn taken_at(&self, now_us: i64) -> Seen {
-        let seen = |part: &Presence| part.is_seen(now_us, self.moves());
-        Seen {
-            ribbon: seen(&self.ribbon),
-            rail: seen(&self.rail),
-            corner: seen(&self.corner),
-            duel: seen(&self.duel),
-        }
-    }
-
-    fn extent_of(&self, seen: Seen) -> Rect {
-        let places = &self.places;
-        let mut extent = Rect::default();
-        let mut add = |on: bool, rect: Rect| {
-            if on {
-                extent = settle::around(extent, rect);
-            }
+    /// Draws the board's card; when it next differs.
+    fn draw_card(&mut self, view: &View, link: Link, times: Times, seen: Seen) -> Option<i64> {
+        let rect = self.places.card(seen.taken());
+        let turn = view.snapshot.shows.board.at(times.feed_us.div_euclid(1000));
+        let journal_ok = view.snapshot.journal_ok;
+        let frame = CardFrame { rect, lower: true, plate: true, turn, link, journal_ok, times };
+        let theme = &self.theme;
+        let mut paint = Paint {
+            items: &mut self.list.items,
+            fonts: &mut self.fonts,
+            colors: &theme.colors,
+            form: &theme.form,
+            words: &self.words,
+            texts: &mut self.buffers.texts,
         };
-        add(seen.ribbon, places.ribbon());
-        add(seen.rail, places.rail(seen.taken()));
-        add(seen.corner, places.corner());
-        // It rises and sinks with the ribbon.
-        add(seen.duel, places.duel(0.0));
-        add(seen.duel && seen.ribbon, places.duel(1.0));
-        extent
+        let from = paint.items.len();
+        cards::draw(&mut paint, &mut self.between, &frame);
+        let items = &mut paint.items[from..];
+        settle::name(items, Group::Between);
+        let away = self.parts.away(&self.parts.card, rect.w, times.frame_us);
+        settle::shift_and_cut(items, [-away, 0.0], rect);
+        cards::next_change_us(&self.between, &frame)
     }
 
     /// Takes in what the view says.
@@ -255,7 +231,7 @@ impl Overlay {
         let (colors, spans) = (&self.theme.colors, &self.spans);
         let known = &self.known;
         self.lanes.follow(&Follow { view, reading, times, colors, spans, shown }, |entry| known.plan(entry));
-        let moves = self.moves();
+        let moves = self.parts.moves;
         let Buffers { by_place, wanted, .. } = &mut self.buffers;
         let floor = Floor {
             view,
@@ -284,7 +260,7 @@ impl Overlay {
     }
 
     fn draw(&mut self, view: &View, link: Link, reading: &Reading, now_us: i64, seen: Seen) {
-        let moves = self.moves();
+        let parts = &self.parts;
         let Buffers { texts, by_place, starts, .. } = &mut self.buffers;
         let places = &self.places;
         let floor = Floor {
@@ -306,40 +282,46 @@ impl Overlay {
             words: &self.words,
             texts,
         };
-        let share = |part: &Presence| part.share(now_us, moves);
-        // How far a part that is this long is from its place.
-        let away = |part: &Presence, length: f32| ((1.0 - share(part)) * (length + 1.0)).round();
         if seen.ribbon {
             let (from, rect) = (paint.items.len(), places.ribbon());
             ribbon::draw(&mut paint, &floor, places, &mut self.cards, by_place, starts);
-            settle::shift_and_cut(&mut paint.items[from..], [0.0, away(&self.ribbon, rect.h)], rect);
+            settle::shift_and_cut(
+                &mut paint.items[from..],
+                [0.0, parts.away(&parts.ribbon, rect.h, now_us)],
+                rect,
+            );
         }
         if seen.rail {
             let (from, rect) = (paint.items.len(), places.rail(seen.taken()));
             rail::draw(&mut paint, &floor, (places, rect), &mut self.rows, by_place.len(), starts);
-            settle::shift_and_cut(&mut paint.items[from..], [away(&self.rail, rect.w), 0.0], rect);
+            settle::shift_and_cut(
+                &mut paint.items[from..],
+                [parts.away(&parts.rail, rect.w, now_us), 0.0],
+                rect,
+            );
         }
         if seen.corner {
             let (from, rect) = (paint.items.len(), places.corner());
             corner::draw(&mut paint, &floor, places, by_place);
-            settle::shift_and_cut(&mut paint.items[from..], [-away(&self.corner, rect.w), 0.0], rect);
+            settle::shift_and_cut(
+                &mut paint.items[from..],
+                [-parts.away(&parts.corner, rect.w, now_us), 0.0],
+                rect,
+            );
         }
-        if let Some(Duel { left, right }) = self.duelists.filter(|_| seen.duel)
+        if let Some(Duel { left, right }) = parts.duelists.filter(|_| seen.duel)
             && let (Some(left), Some(right)) = (floor.lane(left), floor.lane(right))
             && left.look != Look::Empty
             && right.look != Look::Empty
         {
-            let (from, rect) = (paint.items.len(), places.duel(share(&self.ribbon)));
+            let (from, rect) = (paint.items.len(), places.duel(parts.ribbon.share(now_us, parts.moves)));
             duel::draw(&mut paint, &floor, (&left, &right), rect, places.unit, &self.outlines.arrows);
-            settle::shift_and_cut(&mut paint.items[from..], [0.0, away(&self.duel, rect.h)], rect);
+            settle::shift_and_cut(
+                &mut paint.items[from..],
+                [0.0, parts.away(&parts.duel, rect.h, now_us)],
+                rect,
+            );
         }
-        self.list.items.retain(|item| item.bounds.w > 0.0 && item.bounds.h > 0.0);
-    }
-
-    /// When a part moves next, whatever the heat does.
-    fn next_part_us(&self, now_us: i64) -> Option<i64> {
-        let parts = [&self.ribbon, &self.rail, &self.corner, &self.duel];
-        parts.iter().filter_map(|part| part.next_us(now_us, self.moves())).min()
     }
 
     fn next_change(
@@ -351,21 +333,23 @@ impl Overlay {
         seen: Seen,
     ) -> Option<i64> {
         let now_us = times.frame_us;
+        if !seen.heat() {
+            return None;
+        }
         let moving =
             self.lanes.moves(&self.spans, now_us) || self.cards.moves(now_us) || self.rows.moves(now_us);
         if moving {
             return Some(now_us);
         }
-        let clock_is_seen = seen.ribbon || seen.corner;
         let heat = &view.snapshot.heat;
         // Without a clock only what the clock alone brings is waited for: the start, and lanes that start later.
         let begins = heat.state == State::Countdown
             || view.snapshot.entries.iter().any(|entry| entry.start_ms > reading.elapsed_tenths * 100);
-        let clock = reading.next_frame_us(times).filter(|_| clock_is_seen || begins);
-        let age = link.next_age_us(now_us).filter(|_| clock_is_seen);
+        let clock = reading.next_frame_us(times).filter(|_| seen.clock() || begins);
+        let age = link.next_age_us(now_us).filter(|_| seen.clock());
         let finish = ribbon::next_us(&self.lanes, now_us).filter(|_| seen.ribbon);
         let tags = self.lanes.next_tag_us(&self.spans, now_us);
-        [self.next_part_us(now_us), clock, age, finish, tags].into_iter().flatten().min()
+        [clock, age, finish, tags].into_iter().flatten().min()
     }
 }
 

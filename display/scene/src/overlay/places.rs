@@ -9,6 +9,7 @@
 //! above it, and sinks to the foot when the ribbon goes; it is in the middle if the rail leaves it that, else beside the
 //! rail, else (on tall pictures) as wide as the area and above it the rail ends. The corner has the upper left. The rail
 //! has the right side down to what stands at the foot: its rows get lower, and then those that don't fit are counted.
+//! The board's card has what is left at the lower left, and gets smaller with it.
 
 use crate::draw::Rect;
 
@@ -31,14 +32,20 @@ const RAIL_WIDTH: f32 = 346.0;
 const RAIL_ROW: f32 = 52.0;
 const RAIL_LEAST_ROW: f32 = 38.0;
 const CORNER_WIDTH: f32 = 356.0;
+/// The board's card, as large as it may be.
+const CARD_WIDTH: f32 = 900.0;
+const CARD_HEIGHT: f32 = 470.0;
 /// Rows under the corner's clock.
 pub(crate) const CORNER_ROW: f32 = 48.0;
 
 /// Which parts take room: those that are on or leaving.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[allow(clippy::struct_excessive_bools)] // four parts, each there or not
 pub(crate) struct Taken {
     pub(crate) ribbon: bool,
     pub(crate) duel: bool,
+    pub(crate) corner: bool,
+    pub(crate) card: bool,
 }
 
 /// The places of one size of picture, pixels.
@@ -150,6 +157,24 @@ impl Places {
         Rect { x, y: self.bottom() - height - lifted, w, h: height }
     }
 
+    /// The board's card at the lower left, above what stands at the foot and under the corner; on tall pictures it is
+    /// as wide as the area, and the rail ends above it.
+    pub(crate) fn card(&self, taken: Taken) -> Rect {
+        let beside = self.safe.w - self.rail_width() - self.gap;
+        let wanted = (CARD_WIDTH * self.unit).round().min(self.safe.w);
+        let width = if self.duel_is_whole() { wanted } else { wanted.min(beside) };
+        let lift = if taken.ribbon { 1.0 } else { 0.0 };
+        let bottom = match taken {
+            Taken { duel: true, .. } => self.duel(lift).y - self.gap,
+            Taken { ribbon: true, .. } => self.ribbon().y - self.gap,
+            _ => self.bottom(),
+        };
+        let corner = self.corner();
+        let top = if taken.corner { corner.y + corner.h + self.gap } else { self.safe.y };
+        let height = (width * CARD_HEIGHT / CARD_WIDTH).round().min(bottom - top).max(0.0);
+        Rect { x: self.safe.x, y: bottom - height, w: width, h: height }
+    }
+
     /// The rail's whole room.
     pub(crate) fn rail(&self, taken: Taken) -> Rect {
         let width = self.rail_width();
@@ -159,6 +184,9 @@ impl Places {
         }
         if taken.duel && self.duel_is_whole() {
             bottom = self.duel(if taken.ribbon { 1.0 } else { 0.0 }).y - self.gap;
+        }
+        if taken.card && self.duel_is_whole() {
+            bottom = self.card(taken).y - self.gap;
         }
         let (x, y) = (self.safe.x + self.safe.w - width, self.safe.y);
         Rect { x, y, w: width, h: (bottom - y).max(0.0) }
@@ -218,9 +246,15 @@ mod tests {
     fn all_parts_at_once_lie_in_the_safe_area_and_apart() {
         for size in SIZES {
             let places = Places::new(size);
-            let taken = Taken { ribbon: true, duel: true };
-            let parts =
-                [places.ribbon(), places.duel(1.0), places.corner(), places.rail(taken), places.duel(0.0)];
+            let taken = Taken { ribbon: true, duel: true, corner: true, card: true };
+            let parts = [
+                places.ribbon(),
+                places.duel(1.0),
+                places.corner(),
+                places.rail(taken),
+                places.card(taken),
+                places.duel(0.0),
+            ];
             for (index, one) in parts.iter().enumerate() {
                 let safe = places.safe;
                 let inside = one.x >= safe.x
@@ -228,8 +262,10 @@ mod tests {
                     && one.x + one.w <= safe.x + safe.w
                     && one.y + one.h <= safe.y + safe.h;
                 assert!(inside && one.w > 0.0 && one.h > 0.0, "{size:?}: {one:?} in {safe:?}");
-                for other in &parts[index + 1..4.max(index + 1)] {
-                    assert!(index == 4 || apart(*one, *other), "{size:?}: {one:?} meets {other:?}");
+                // The last is where the duel stands without the ribbon.
+                let others = parts.iter().take(parts.len() - 1).skip(index + 1);
+                for other in others {
+                    assert!(apart(*one, *other), "{size:?}: {one:?} meets {other:?}");
                 }
             }
             for cell in 0..places.cells() {
@@ -246,8 +282,8 @@ mod tests {
     fn a_rail_beside_everything_has_room_for_most_heats() {
         for (size, taken, least) in [
             ([1920, 1080], Taken::default(), 23),
-            ([1920, 1080], Taken { ribbon: true, duel: true }, 19),
-            ([1080, 1920], Taken { ribbon: true, duel: true }, 29),
+            ([1920, 1080], Taken { ribbon: true, duel: true, ..Taken::default() }, 19),
+            ([1080, 1920], Taken { ribbon: true, duel: true, ..Taken::default() }, 29),
         ] {
             let places = Places::new(size);
             let (rows, pitch) = places.rail_rows(places.rail(taken), 40);

@@ -14,6 +14,7 @@ pub(crate) enum Group {
     Corner,
     CornerClock,
     Duel,
+    Between,
 }
 
 /// Gives items keys of their group.

@@ -4,6 +4,7 @@
 use std::rc::Rc;
 
 use fivemark_wire::from_feed::Delta;
+use fivemark_wire::shows::{Program, Step};
 use fivemark_wire::view::State;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -16,7 +17,7 @@ use crate::sample;
 
 mod moving;
 mod pairs;
-mod parts;
+mod saying;
 
 const SIZES: [[u32; 2]; 8] = [
     [1920, 1080],
@@ -77,6 +78,12 @@ fn overlays(check: Check<'_>) {
         let lanes = u8::try_from(view.snapshot.entries.len()).expect("at most 40");
         view.snapshot.shows.overlay = if seed % 2 == 0 { all(1, lanes) } else { some(&mut rng, lanes) };
         view.snapshot.journal_ok = seed % 9 > 0;
+        if seed % 4 < 2 {
+            let card = sample::cards::random(seed / 4, feed_ms);
+            let steps = vec![Step { for_ms: 0, card }];
+            view.snapshot.shows.board = Program { since_ms: 0, again: false, steps };
+            view.snapshot.shows.overlay.card = true;
+        }
         let link = if seed % 7 == 0 { Link::Lost { age_ms: 12_400 } } else { Link::Live };
         let theme = if seed / 8 % 2 == 0 { "dark" } else { "light" };
         let theme = Rc::new(fivemark_themes::find(theme).expect("the bundled theme passes"));
@@ -177,7 +184,9 @@ fn nothing_that_rests_is_cut_or_too_small() {
         }
         rested += 1;
         let unit = overlay.places.unit;
-        for (item, text) in texts(&overlay.list) {
+        // What stands on a card, and how large, is the cards' own.
+        let own = texts(&overlay.list).filter(|(item, _)| item.key.0 >> 48 != settle::Group::Between as u64);
+        for (item, text) in own {
             let whole = ink(text);
             let seen = seen_ink(item, text);
             // The round ends of letters and the last pixel of an advance may pass an edge.
