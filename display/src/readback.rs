@@ -62,6 +62,12 @@ impl Readback {
         self.taps.push(Tapped { tap, watched: false });
     }
 
+    /// Whether any output takes pixels.
+    #[must_use]
+    pub fn is_tapped(&self) -> bool {
+        !self.taps.is_empty()
+    }
+
     /// Starts over with another device: everything is copied anew.
     pub fn restart(&mut self) {
         self.ring = Ring::default();

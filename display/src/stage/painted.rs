@@ -47,6 +47,12 @@ impl Painted {
         self.readback.add(tap);
     }
 
+    /// Whether there are outputs beside windows.
+    #[must_use]
+    pub fn is_tapped(&self) -> bool {
+        self.readback.is_tapped()
+    }
+
     /// Width and height, pixels.
     #[must_use]
     pub fn size(&self) -> [u32; 2] {

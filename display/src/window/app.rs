@@ -8,10 +8,11 @@ use winit::event::{ElementState, KeyEvent, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow};
 use winit::keyboard::{Key, KeyCode, NamedKey, PhysicalKey};
 use winit::monitor::MonitorHandle;
-use winit::window::{Window, WindowId};
+use winit::window::WindowId;
 
 use super::attributes::attributes;
 use super::monitors::{Step, in_words, step};
+use super::pane::Pane;
 use super::practice::{Fault, Practice};
 use super::shown::{Shown, Wanted};
 use super::{WindowError, Woken};
@@ -21,6 +22,8 @@ use crate::stage::{LOOK_AFTER_US, Stage, WindowOutput};
 
 /// Pause before a surface that gave no picture is asked again, microseconds.
 const ASK_SURFACE_AGAIN_US: i64 = 100_000;
+/// A window that takes no frame for this long can't be seen; the other outputs of its picture go on without it.
+const HIDDEN_AFTER_US: i64 = 250_000;
 /// Between two looks at which monitors there are, microseconds: desktops say so late, or not at all.
 const LOOK_AT_MONITORS_EVERY_US: i64 = 2_000_000;
 
@@ -37,33 +40,14 @@ pub(super) struct App<'a> {
     failed: Option<WindowError>,
 }
 
-/// One window.
-struct Pane {
-    output: WindowOutput,
-    /// None while its monitor is away.
-    window: Option<Arc<Window>>,
-    /// None while a lost device is not open again; the window then keeps its last picture.
-    shown: Option<Shown>,
-    /// The surface has to be given the canvas even if nothing on it differs.
-    must_present: bool,
-    /// We asked for the next redraw ourselves.
-    asked: bool,
-    not_before_us: i64,
-    told: bool,
-}
-
-impl Pane {
-    fn new(output: WindowOutput) -> Self {
-        Self {
-            output,
-            window: None,
-            shown: None,
-            must_present: true,
-            asked: false,
-            not_before_us: 0,
-            told: false,
-        }
-    }
+/// What became of asking for a redraw.
+enum Asked {
+    /// The desktop will say.
+    Now,
+    /// It was asked for at this time, and has not come; others wait for it.
+    At(i64),
+    /// There is no window.
+    Nobody,
 }
 
 impl<'a> App<'a> {
@@ -110,8 +94,7 @@ impl ApplicationHandler<Woken> for App<'_> {
             WindowEvent::RedrawRequested => {
                 let pane = &mut self.windows[at];
                 // One that we did not ask for comes from the desktop: what was on the window is gone.
-                pane.must_present |= !pane.asked;
-                pane.asked = false;
+                pane.must_present |= pane.asked_us.take().is_none();
                 let picture = pane.output.picture;
                 self.redraw(desktop, picture);
             }
@@ -156,7 +139,8 @@ impl App<'_> {
         self.stage.gpu()?;
         for picture in 0..self.stage.pictures.len() {
             let panes = self.windows.iter().filter(|pane| pane.output.picture == picture);
-            let owed = panes.filter(|pane| pane.must_present && pane.shown.is_some());
+            let owed =
+                panes.filter(|pane| pane.must_present && pane.shown.is_some() && pane.asked_us.is_none());
             let owed_us = owed.map(|pane| pane.not_before_us.max(now_us)).min();
             let due_us = self.stage.pictures[picture].due_us(now_us);
             let Some(at_us) = due_us.into_iter().chain(owed_us).min() else { continue };
@@ -164,17 +148,33 @@ impl App<'_> {
                 next_us = Some(next_us.map_or(at_us, |us| us.min(at_us)));
                 continue;
             }
-            let mut panes = self.windows.iter_mut().filter(|pane| pane.output.picture == picture);
-            match panes.find_map(|pane| pane.shown.as_ref().map(|shown| (shown, &mut pane.asked))) {
-                // The desktop says when it takes it.
-                Some((shown, asked)) => {
-                    *asked = true;
-                    shown.window().request_redraw();
-                }
-                None => self.redraw(desktop, picture),
+            let hidden_at_us = match self.ask_for_redraw(picture, now_us) {
+                Asked::Now => continue,
+                Asked::At(asked_us) => asked_us + HIDDEN_AFTER_US,
+                Asked::Nobody => now_us,
+            };
+            if hidden_at_us <= now_us {
+                self.redraw(desktop, picture);
+            } else {
+                next_us = Some(next_us.map_or(hidden_at_us, |us| us.min(hidden_at_us)));
             }
         }
         next_us
+    }
+
+    /// Has the desktop say when it takes the next frame of a picture; it does not while the window can't be seen.
+    fn ask_for_redraw(&mut self, picture: usize, now_us: i64) -> Asked {
+        let mut panes = self.windows.iter_mut().filter(|pane| pane.output.picture == picture);
+        let Some(pane) = panes.find(|pane| pane.shown.is_some()) else { return Asked::Nobody };
+        let waited_for = panes.next().is_some() || self.stage.pictures[picture].is_tapped();
+        pane.shown.iter().for_each(|shown| shown.window().request_redraw());
+        match pane.asked_us {
+            Some(asked_us) if waited_for => Asked::At(asked_us),
+            _ => {
+                pane.asked_us = Some(now_us);
+                Asked::Now
+            }
+        }
     }
 
     fn redraw(&mut self, desktop: &ActiveEventLoop, picture: usize) {
@@ -205,6 +205,11 @@ impl App<'_> {
         let mut lost = Ok(());
         for pane in self.windows.iter_mut().filter(panes()) {
             let Some(shown) = &mut pane.shown else { continue };
+            // One that can't be seen takes no picture, and would hold up the others.
+            if pane.asked_us.is_some() {
+                pane.must_present |= drawn.rects > 0;
+                continue;
+            }
             if drawn.rects == 0 && !pane.must_present {
                 continue;
             }
@@ -346,6 +351,7 @@ impl App<'_> {
         let Some(window) = &pane.window else { return Ok(()) };
         let wanted = Wanted { clear: pane.output.clear, paces };
         pane.shown = Some(Shown::open(gpu, Arc::clone(window), wanted)?);
+        pane.asked_us = None;
         self.fit(at);
         Ok(())
     }

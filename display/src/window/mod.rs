@@ -5,6 +5,7 @@ mod app;
 mod attributes;
 mod list;
 mod monitors;
+mod pane;
 mod practice;
 mod shown;
 
