@@ -30,6 +30,8 @@ pub enum Command {
     TestCard(OneArgs),
     /// Follows a feed and shows all pictures of a screens file on all their outputs.
     Screens(ScreensArgs),
+    /// Shows a heat again, as `fivemark-feed retell` told it: to a window, in pages, as raw frames or as picture files.
+    Replay(ReplayArgs),
     /// Draws one picture from a saved snapshot, without a feed.
     Still(StillArgs),
     /// Says from how far away the texts of a board can be read on a screen of a known height.
@@ -73,12 +75,20 @@ pub struct FitArgs {
 /// Most lanes of a board.
 const MAX_LANES: i64 = 40;
 
-/// Options that every picture of a feed has in common.
+/// The feed, and what goes with it.
 #[derive(Clone, Debug, Args)]
 pub struct FollowArgs {
     /// Address of the feed, such as ws://127.0.0.1:4600/feed; http:// and a bare HOST:PORT will do.
     #[arg(long, value_name = "URL")]
     pub feed: String,
+    /// What all pictures have in common.
+    #[command(flatten)]
+    pub common: CommonArgs,
+}
+
+/// Options that all pictures have in common.
+#[derive(Clone, Debug, Args)]
+pub struct CommonArgs {
     /// The display's access key.
     #[arg(long, value_name = "KEY", env = "FIVEMARK_ACCESS_KEY", hide_env_values = true)]
     pub access_key: Option<String>,
@@ -96,12 +106,49 @@ pub struct FollowArgs {
     pub until_provisional: bool,
 }
 
-/// Options of one picture on one output.
+/// Options of one picture of a feed on one output.
 #[derive(Clone, Debug, Args)]
 pub struct OneArgs {
     /// The feed and what goes with it.
     #[command(flatten)]
     pub follow: FollowArgs,
+    /// The picture and the output.
+    #[command(flatten)]
+    pub show: ShowArgs,
+}
+
+/// Options of a heat that is shown again.
+#[derive(Clone, Debug, Args)]
+pub struct ReplayArgs {
+    /// What `fivemark-feed retell` wrote.
+    #[arg(value_name = "FILE")]
+    pub film: PathBuf,
+    /// Begins where the heat's clock shows this, such as 5:00 or 5:00.5; from its countdown if left out.
+    #[arg(long, value_name = "M:SS", value_parser = parse_clock_ms)]
+    pub at: Option<i64>,
+    /// Ends where the heat's clock shows this; some seconds after the last thing that happened if left out.
+    #[arg(long, value_name = "M:SS", value_parser = parse_clock_ms)]
+    pub until: Option<i64>,
+    /// Shows this run of the heat; the last one that began if left out.
+    #[arg(long, value_name = "N")]
+    pub run: Option<u32>,
+    /// Follows this lane alone.
+    #[arg(long, value_name = "N")]
+    pub lane: Option<u8>,
+    /// So many times as fast, from 0.1 to 100.
+    #[arg(long, value_name = "X", default_value = "1", value_parser = parse_speed_milli)]
+    pub speed: u32,
+    /// What all pictures have in common.
+    #[command(flatten)]
+    pub common: CommonArgs,
+    /// The picture and the output.
+    #[command(flatten)]
+    pub show: ShowArgs,
+}
+
+/// Options of one picture on one output.
+#[derive(Clone, Debug, Args)]
+pub struct ShowArgs {
     /// A bundled theme, or a folder with a theme in it.
     #[arg(long, value_name = "NAME|FOLDER", default_value = "dark")]
     pub theme: String,
@@ -244,6 +291,35 @@ pub(crate) const MAX_SIDE_PX: u32 = 16_384;
 /// Smallest side, in pixels: less can't carry a figure.
 const MIN_SIDE_PX: u32 = 16;
 
+/// A reading of the heat's clock, `5:00` or `12:34.5`, in milliseconds.
+fn parse_clock_ms(text: &str) -> Result<i64, String> {
+    let wrong = || format!("`{text}` is no reading of a clock; write it like 5:00 or 12:34.5");
+    let digits = |part: &str, most: usize| {
+        (1..=most).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    let (minutes, rest) = text.split_once(':').ok_or_else(wrong)?;
+    let (seconds, fraction) = rest.split_once('.').unwrap_or((rest, "0"));
+    if !digits(minutes, 4) || !digits(seconds, 2) || !digits(fraction, 3) {
+        return Err(wrong());
+    }
+    let number = |part: &str| part.parse::<i64>().map_err(|_| wrong());
+    let (minutes, seconds, fraction) =
+        (number(minutes)?, number(seconds)?, number(&format!("{fraction:0<3}"))?);
+    if seconds > 59 { Err(wrong()) } else { Ok((minutes * 60 + seconds) * 1_000 + fraction) }
+}
+
+/// A factor such as `4` or `0.5`, in thousandths.
+fn parse_speed_milli(text: &str) -> Result<u32, String> {
+    let wrong = || format!("`{text}` is no speed; give a factor from 0.1 to 100, like 4 or 0.5");
+    let (whole, fraction) = text.split_once('.').unwrap_or((text, "0"));
+    let digits = |part: &str| (1..=3).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
+    if !digits(whole) || !digits(fraction) {
+        return Err(wrong());
+    }
+    let milli: u32 = format!("{whole}{fraction:0<3}").parse().map_err(|_| wrong())?;
+    if (100..=100_000).contains(&milli) { Ok(milli) } else { Err(wrong()) }
+}
+
 pub(crate) fn parse_size(text: &str) -> Result<[u32; 2], String> {
     let wrong = || format!("`{text}` is not a size; write it like 1920x1080");
     let (width, height) = text.split_once(['x', 'X']).ok_or_else(wrong)?;
@@ -306,6 +382,22 @@ mod tests {
         for wrong in ["", "1920", "x", "1920x", "-1x5", "1920x1080x2", "15x100", "100x16385", "99999999999x1"]
         {
             assert!(parse_size(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn clocks_and_speeds_are_read_and_bounded() {
+        assert_eq!(parse_clock_ms("5:00"), Ok(300_000));
+        assert_eq!(parse_clock_ms("12:34.5"), Ok(754_500));
+        assert_eq!(parse_clock_ms("0:07.25"), Ok(7_250));
+        for wrong in ["", "5", "5:", ":30", "5:60", "5:1.2345", "-1:00", "5:00:00", "99999:00"] {
+            assert!(parse_clock_ms(wrong).is_err(), "{wrong}");
+        }
+        assert_eq!(parse_speed_milli("4"), Ok(4_000));
+        assert_eq!(parse_speed_milli("0.5"), Ok(500));
+        assert_eq!(parse_speed_milli("100"), Ok(100_000));
+        for wrong in ["", "0", "0.05", "100.001", "-1", "1e3", "1.2345", "9999"] {
+            assert!(parse_speed_milli(wrong).is_err(), "{wrong}");
         }
     }
 

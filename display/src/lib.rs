@@ -16,6 +16,7 @@ pub mod moments;
 pub mod pictures;
 pub mod plan;
 pub mod readback;
+pub mod replay;
 pub mod run;
 pub mod sound;
 pub mod stage;

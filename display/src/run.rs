@@ -8,14 +8,16 @@ use clap::Parser;
 use fivemark_scene::{Motion, Overlay, Screen as _, Words, legibility};
 
 use crate::cli::{
-    Cli, Command, FitArgs, FollowArgs, OneArgs, ScreensArgs, StillArgs, StillScreen, ThemeCommand,
+    Cli, Command, CommonArgs, FitArgs, FollowArgs, OneArgs, ReplayArgs, ScreensArgs, ShowArgs, StillArgs, StillScreen,
+    ThemeCommand,
 };
 use crate::clock::MonoClock;
-use crate::connection::{Connection, FeedAddress, Identity, Shared};
+use crate::connection::{Connection, FeedAddress, Identity, Shared, Showing, Source};
 use crate::excerpt::Excerpt;
 use crate::fit_table::fit_table;
 use crate::pictures::write_png;
 use crate::plan::{self, FramesPlan, Kind, Output, Picture, Pipe, Plan, Shift, To, USUAL_SIZE, WindowPlan};
+use crate::replay::Film;
 use crate::sound::{Bell, Speaker};
 use crate::stage::{Cast, Wake, find_theme, set_up};
 use crate::still::{draw_screen, draw_still_on, read_saved};
@@ -29,10 +31,11 @@ pub fn main() -> ExitCode {
     let cli = Cli::parse();
     log_to_stderr();
     let done = match cli.command {
-        Command::Board(args) => plan_of(Kind::Board, &args).and_then(|plan| show(&plan, &args.follow)),
-        Command::Overlay(args) => plan_of(Kind::Overlay, &args).and_then(|plan| show(&plan, &args.follow)),
-        Command::TestCard(args) => plan_of(Kind::TestCard, &args).and_then(|plan| show(&plan, &args.follow)),
+        Command::Board(args) => one(Kind::Board, &args),
+        Command::Overlay(args) => one(Kind::Overlay, &args),
+        Command::TestCard(args) => one(Kind::TestCard, &args),
         Command::Screens(args) => screens(&args),
+        Command::Replay(args) => replay(&args),
         Command::Still(args) => still(&args),
         Command::Fit(args) => fit(&args),
         Command::Theme(ThemeCommand::Check { theme }) => check_theme(&theme),
@@ -55,8 +58,13 @@ fn log_to_stderr() {
     let _ = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).try_init();
 }
 
+/// Shows one picture of a feed on one output.
+fn one(kind: Kind, args: &OneArgs) -> anyhow::Result<()> {
+    follow(&plan_of(kind, &args.show)?, &args.follow)
+}
+
 /// One picture on one output: the plan that the options make.
-fn plan_of(kind: Kind, args: &OneArgs) -> anyhow::Result<Plan> {
+fn plan_of(kind: Kind, args: &ShowArgs) -> anyhow::Result<Plan> {
     let to = match (&args.frames, args.canvas) {
         (Some(_), Some(_)) => {
             anyhow::bail!("--frames and --canvas are two outputs; write a screens file for both")
@@ -101,22 +109,41 @@ fn screens(args: &ScreensArgs) -> anyhow::Result<()> {
         return Ok(());
     }
     // Both are required unless the monitors are listed.
-    let (Some(file), Some(follow)) = (&args.file, &args.follow) else { return Ok(()) };
-    show(&plan::read(file)?.only(&args.only)?, follow)
+    let (Some(file), Some(feed)) = (&args.file, &args.follow) else { return Ok(()) };
+    follow(&plan::read(file)?.only(&args.only)?, feed)
+}
+
+/// Shows what a feed tells.
+fn follow(plan: &Plan, args: &FollowArgs) -> anyhow::Result<()> {
+    let address = FeedAddress::read(&args.feed)?;
+    let seed = random_number()?;
+    let access_key = args.common.access_key.clone();
+    let identity = Identity { device: format!("display-{seed:016x}"), access_key };
+    show(plan, &args.common, &address.to_string(), Source::Feed { address: address.clone(), identity, seed })
+}
+
+/// Shows a heat again.
+fn replay(args: &ReplayArgs) -> anyhow::Result<()> {
+    let film = Film::read(&args.film, args.lane)?;
+    let from_ms = match args.at {
+        Some(at_ms) => film.moment_ms(at_ms, args.run)?,
+        None => film.begins_ms(args.run)?,
+    };
+    let until_ms = args.until.map(|at_ms| film.moment_ms(at_ms, args.run)).transpose()?;
+    let showing = Showing { film, from_ms, until_ms, speed_milli: args.speed };
+    let plan = plan_of(Kind::Board, &args.show)?;
+    show(&plan, &args.common, &args.film.display().to_string(), Source::Film(Box::new(showing)))
 }
 
 /// Shows a plan until it is left or over.
-fn show(plan: &Plan, args: &FollowArgs) -> anyhow::Result<()> {
+fn show(plan: &Plan, args: &CommonArgs, named: &str, source: Source) -> anyhow::Result<()> {
     let clock = MonoClock::start();
-    let address = FeedAddress::read(&args.feed)?;
-    let seed = random_number()?;
-    let identity = Identity { device: format!("display-{seed:016x}"), access_key: args.access_key.clone() };
     let voice = if plan.takes_standard_output() { Voice::Errors } else { Voice::Output };
     let bell = Bell::default();
     let wants_windows = plan.outputs.iter().any(|output| matches!(output.to, To::Window(_)));
     let desktop = wants_windows.then(Desktop::connect).transpose()?;
     let cast = Cast {
-        feed: &address.to_string(),
+        feed: named,
         access_key: args.access_key.as_deref(),
         clock,
         wake: wake(desktop.as_ref(), bell.clone()),
@@ -129,7 +156,7 @@ fn show(plan: &Plan, args: &FollowArgs) -> anyhow::Result<()> {
     if desktop.is_none() {
         stage.open()?;
     }
-    let connection = Connection::start(address, identity, known, clock, seed)?;
+    let connection = Connection::start(source, known, clock)?;
     match desktop {
         Some(desktop) => {
             let practise = || Practice::from_input(move || cast.wake.ring());
@@ -158,7 +185,7 @@ fn wake(desktop: Option<&Desktop>, bell: Bell) -> Wake {
 
 /// The sound, if it is asked for.
 fn speaker(
-    args: &FollowArgs,
+    args: &CommonArgs,
     shared: &Shared,
     clock: MonoClock,
     bell: Bell,

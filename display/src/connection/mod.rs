@@ -1,8 +1,9 @@
 //! The display's link to the feed, on a thread of its own: joins, keeps what is known current, notices a dead
-//! link, and comes back by itself. Draws nothing.
+//! link, and comes back by itself. A film of a heat may stand in for the feed. Draws nothing.
 
 mod address;
 mod backoff;
+mod film;
 mod known;
 mod session;
 mod waiting;
@@ -19,11 +20,27 @@ use tokio::sync::watch;
 
 pub use address::{AddressError, FeedAddress};
 pub use backoff::{Backoff, FIRST_MS, LONGEST_MS, REFUSED_MS};
+pub use film::Showing;
 pub use known::{Contact, Known, Shared};
 pub use session::{Identity, SILENCE};
 
 use crate::clock::MonoClock;
 use session::{End, follow};
+
+/// Where what is shown comes from.
+pub enum Source {
+    /// A feed, which is never given up. `seed` spreads the attempts.
+    Feed {
+        /// Where it is.
+        address: FeedAddress,
+        /// Who joins.
+        identity: Identity,
+        /// Any number.
+        seed: u64,
+    },
+    /// A film of a heat, which ends.
+    Film(Box<Showing>),
+}
 
 /// The running link. Dropping it ends the connection and its thread.
 pub struct Connection {
@@ -33,31 +50,26 @@ pub struct Connection {
 }
 
 impl Connection {
-    /// Starts following a feed. It never gives up; what is known stays in `followers`, which hear the same and differ
-    /// only in how late they show it. `seed` spreads the attempts.
+    /// Starts following. What is known stays in `followers`, which hear the same and differ only in how late they show
+    /// it.
     ///
     /// # Errors
     /// The system gives no thread or no socket.
-    pub fn start(
-        address: FeedAddress,
-        identity: Identity,
-        followers: Vec<Shared>,
-        clock: MonoClock,
-        seed: u64,
-    ) -> io::Result<Self> {
+    pub fn start(source: Source, followers: Vec<Shared>, clock: MonoClock) -> io::Result<Self> {
         let (stop, stopped) = watch::channel(false);
         let interrupted = Arc::new(AtomicBool::new(false));
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
         let signalled = interrupted.clone();
         let run = move || {
+            let over = || {
+                signalled.store(true, Ordering::Release);
+                followers.iter().for_each(Shared::wake);
+            };
             let ended = async {
                 tokio::select! {
-                    () = keep_following(&address, &identity, &followers, clock, seed) => {}
+                    () = hear(&source, &followers, clock) => over(),
                     _ = join_all(followers.iter().map(|shared| show_when_due(shared, clock))) => {}
-                    () = interrupts() => {
-                        signalled.store(true, Ordering::Release);
-                        followers.iter().for_each(Shared::wake);
-                    }
+                    () = interrupts() => over(),
                     () = told_to_stop(stopped) => {}
                 }
             };
@@ -67,7 +79,8 @@ impl Connection {
         Ok(Self { stop, interrupted, thread: Some(thread) })
     }
 
-    /// Whether the program was asked to end (Ctrl-C, or a signal to terminate). The loop is woken when it is.
+    /// Whether the program was asked to end (Ctrl-C, or a signal to terminate), or its film is over. The loop is woken
+    /// when it is.
     #[must_use]
     pub fn interrupted(&self) -> bool {
         self.interrupted.load(Ordering::Acquire)
@@ -83,6 +96,16 @@ impl Drop for Connection {
         {
             tracing::error!("the connection's thread stopped with a fault");
         }
+    }
+}
+
+/// Hears what there is to hear, for a feed without an end.
+async fn hear(source: &Source, followers: &[Shared], clock: MonoClock) {
+    match source {
+        Source::Feed { address, identity, seed } => {
+            keep_following(address, identity, followers, clock, *seed).await;
+        }
+        Source::Film(showing) => showing.play(followers, clock).await,
     }
 }
 

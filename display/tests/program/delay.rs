@@ -1,7 +1,7 @@
 //! A display that is late on purpose: a feed that the test plays, and what is known of it at which time.
 
 use fivemark_display::clock::MonoClock;
-use fivemark_display::connection::{Connection, Contact, FeedAddress, Identity, Known, Shared};
+use fivemark_display::connection::{Connection, Contact, FeedAddress, Identity, Known, Shared, Source};
 use fivemark_scene::Link;
 use fivemark_wire::from_client::{ClientMessage, Resume};
 use fivemark_wire::from_feed::{FeedMessage, Reason, ReasonCode, Refusal, Subject};
@@ -27,7 +27,8 @@ impl Late {
         let address = FeedAddress::read(&feed.address).expect("an address");
         let identity = Identity { device: "display-1".into(), access_key: None };
         let connection =
-            Connection::start(address, identity, vec![shared.clone()], clock, 7).expect("a thread");
+            Connection::start(Source::Feed { address, identity, seed: 7 }, vec![shared.clone()], clock)
+                .expect("a thread");
         Self { shared, clock, _connection: connection }
     }
 

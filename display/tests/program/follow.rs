@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
 
 use fivemark_display::clock::MonoClock;
-use fivemark_display::connection::{Connection, Contact, FeedAddress, Identity, Known, Shared};
+use fivemark_display::connection::{Connection, Contact, FeedAddress, Identity, Known, Shared, Source};
 use fivemark_scene::Link;
 use fivemark_wire::from_client::{ClientMessage, Join, Resume, Role};
 use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal, Subject};
@@ -32,7 +32,8 @@ impl Follower {
         let address = FeedAddress::read(address).expect("an address");
         let identity = Identity { device: "display-1".into(), access_key: Some("secret".into()) };
         let connection =
-            Connection::start(address, identity, vec![shared.clone()], clock, 7).expect("a thread");
+            Connection::start(Source::Feed { address, identity, seed: 7 }, vec![shared.clone()], clock)
+                .expect("a thread");
         Self { shared, clock, woken, _connection: connection }
     }
 

@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use fivemark_display::clock::MonoClock;
-use fivemark_display::connection::{Connection, Contact, FeedAddress, Identity, Shared};
+use fivemark_display::connection::{Connection, Contact, FeedAddress, Identity, Shared, Source};
 use fivemark_display::gpu::Pixels;
 use fivemark_display::live::{Followed, LivePicture};
 use fivemark_display::plan::{Kind, make_screen};
@@ -36,7 +36,8 @@ impl Playing {
         let address = FeedAddress::read(&feed.address).expect("an address");
         let identity = Identity { device: "display-1".into(), access_key: None };
         let connection =
-            Connection::start(address, identity, vec![shared.clone()], clock, 3).expect("a thread");
+            Connection::start(Source::Feed { address, identity, seed: 3 }, vec![shared.clone()], clock)
+                .expect("a thread");
         let mut stage = Stage::new(vec![Painted::new(live, None, 60)], clock, Wake::new(|| ()));
         stage.open().expect("an adapter");
         Self { stage, shared, _connection: connection }
