@@ -8,8 +8,8 @@ use clap::Parser;
 use fivemark_scene::{Motion, Overlay, Screen as _, Words, legibility};
 
 use crate::cli::{
-    Cli, Command, CommonArgs, FitArgs, FollowArgs, OneArgs, ReplayArgs, ScreensArgs, ShowArgs, StillArgs, StillScreen,
-    ThemeCommand,
+    Cli, Command, CommonArgs, FitArgs, FollowArgs, OneArgs, ReplayArgs, ScreensArgs, ShowArgs, StillArgs,
+    StillScreen, ThemeCommand,
 };
 use crate::clock::MonoClock;
 use crate::connection::{Connection, FeedAddress, Identity, Shared, Showing, Source};

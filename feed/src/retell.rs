@@ -98,6 +98,7 @@ impl<T: FnMut(&FeedMessage) -> io::Result<()>> Teller<T> {
         if self.there.last() != Some(&on_floor) {
             self.there.push(on_floor);
         }
+        changes.shows = self.heats.refresh_shows();
         if on_floor != self.heat || self.failed.is_some() {
             return;
         }
@@ -105,6 +106,8 @@ impl<T: FnMut(&FeedMessage) -> io::Result<()>> Teller<T> {
             && let Some(picture) = self.heats.picture(true)
         {
             self.number += 1;
+            // A picture has what screens are asked to show.
+            changes.shows = false;
             let snapshot = Snapshot { number: self.number, ..picture.for_audience(Audience::Public, at_ms) };
             self.say(&FeedMessage::Snapshot(Box::new(snapshot)));
         }
