@@ -1,4 +1,4 @@
-//! The overlay's parts in the states of a heat, dark and light, over nothing, against pictures in the tree. Tolerance: at
+//! The overlay's parts in the states of a heat, in every theme, over nothing, against pictures in the tree. Tolerance: at
 //! most 0.1 % of the pixels may differ by more than 2 in a channel (`fivemark_tests::golden`).
 
 use std::rc::Rc;
@@ -48,6 +48,7 @@ fn everything_at_once_in_the_last_five() {
     let late = ten_lanes().started().played_to(LATE_MS);
     check("overlay-all", "dark", (&late, LATE_MS), ALL, WIDE);
     check("overlay-all-light", "light", (&late, LATE_MS), ALL, WIDE);
+    check("overlay-all-contrast", "contrast", (&late, LATE_MS), ALL, WIDE);
     check("overlay-all-tall", "dark", (&late, LATE_MS), ALL, TALL);
 }
 
