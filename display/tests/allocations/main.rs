@@ -6,7 +6,7 @@ use std::rc::Rc;
 use assert_no_alloc::{AllocDisabler, assert_no_alloc, violation_count};
 use fivemark_display::gpu::{Gpu, Renderer};
 use fivemark_scene::view::RecentNoRep;
-use fivemark_scene::{Board, Link, Motion, Overlay, Screen, Times, View};
+use fivemark_scene::{Board, Link, Motion, Overlay, Screen, TestCard, Times, View};
 use fivemark_wire::shows::{Duel, OverlayShows};
 use fivemark_wire::view::{LaneResult, NoRep, Status};
 
@@ -53,13 +53,23 @@ fn change(view: &mut View, frame: u32) {
 fn a_warm_frame_allocates_nothing_of_ours() {
     for motion in [Motion::Full, Motion::Reduced] {
         let theme = || Rc::new(fivemark_themes::find("dark").expect("the bundled theme"));
-        warm(&mut Board::new(theme(), SIZE, motion), "board", motion);
-        warm(&mut Overlay::new(theme(), SIZE, motion), "overlay", motion);
+        warm(&mut Board::new(theme(), SIZE, motion), SIZE, "board", motion);
+        warm(&mut Overlay::new(theme(), SIZE, motion), SIZE, "overlay", motion);
     }
 }
 
-fn warm(screen: &mut dyn Screen, name: &str, motion: Motion) {
-    let mut renderer = Renderer::new(Gpu::open().expect("an adapter"), SIZE).expect("a canvas");
+/// The same of boards of other shapes, and of the test card.
+#[test]
+fn a_warm_frame_of_any_shape_allocates_nothing_of_ours() {
+    let theme = || Rc::new(fivemark_themes::find("dark").expect("the bundled theme"));
+    for (size, name) in [([360, 640], "tall board"), ([1280, 128], "strip")] {
+        warm(&mut Board::new(theme(), size, Motion::Full), size, name, Motion::Full);
+    }
+    warm(&mut TestCard::new(theme(), SIZE), SIZE, "test card", Motion::Full);
+}
+
+fn warm(screen: &mut dyn Screen, size: [u32; 2], name: &str, motion: Motion) {
+    let mut renderer = Renderer::new(Gpu::open().expect("an adapter"), size).expect("a canvas");
     let mut view = View::new(heat::snapshot(LANES));
     let duel = Some(Duel { left: 3, right: 7 });
     view.snapshot.shows.overlay = OverlayShows { ribbon: true, rail: true, corner: true, duel, card: false };
