@@ -247,7 +247,9 @@ async fn play(
         println!("\nThe pictures are in {}", pictures.display());
     }
     if !args.once {
-        println!("\nThe heat is over; the board stays. Ctrl-C stops everything.");
+        println!(
+            "\nThe heat is over; the board goes on with its results, the standings and who comes next. Ctrl-C stops everything."
+        );
         std::future::pending::<()>().await;
     }
     Ok(())

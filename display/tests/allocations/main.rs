@@ -7,7 +7,7 @@ use assert_no_alloc::{AllocDisabler, assert_no_alloc, violation_count};
 use fivemark_display::gpu::{Gpu, Renderer};
 use fivemark_scene::view::RecentNoRep;
 use fivemark_scene::{Board, Link, Motion, Overlay, Screen, TestCard, Times, View};
-use fivemark_wire::shows::{Duel, OverlayShows};
+use fivemark_wire::shows::{Card, Duel, OverlayShows, Program, StandingRow, Standings, Step};
 use fivemark_wire::view::{LaneResult, NoRep, Status};
 
 #[path = "../program/heat.rs"]
@@ -53,8 +53,9 @@ fn change(view: &mut View, frame: u32) {
 fn a_warm_frame_allocates_nothing_of_ours() {
     for motion in [Motion::Full, Motion::Reduced] {
         let theme = || Rc::new(fivemark_themes::find("dark").expect("the bundled theme"));
-        warm(&mut Board::new(theme(), SIZE, motion), SIZE, "board", motion);
-        warm(&mut Overlay::new(theme(), SIZE, motion), SIZE, "overlay", motion);
+        warm(&mut Board::new(theme(), SIZE, motion), SIZE, "board", motion, heats_board());
+        warm(&mut Overlay::new(theme(), SIZE, motion), SIZE, "overlay", motion, heats_board());
+        warm(&mut Board::new(theme(), SIZE, motion), SIZE, "cards", motion, cards());
     }
 }
 
@@ -63,14 +64,45 @@ fn a_warm_frame_allocates_nothing_of_ours() {
 fn a_warm_frame_of_any_shape_allocates_nothing_of_ours() {
     let theme = || Rc::new(fivemark_themes::find("dark").expect("the bundled theme"));
     for (size, name) in [([360, 640], "tall board"), ([1280, 128], "strip")] {
-        warm(&mut Board::new(theme(), size, Motion::Full), size, name, Motion::Full);
+        warm(&mut Board::new(theme(), size, Motion::Full), size, name, Motion::Full, heats_board());
     }
-    warm(&mut TestCard::new(theme(), SIZE), SIZE, "test card", Motion::Full);
+    warm(&mut TestCard::new(theme(), SIZE), SIZE, "test card", Motion::Full, heats_board());
 }
 
-fn warm(screen: &mut dyn Screen, size: [u32; 2], name: &str, motion: Motion) {
+/// The heat's board and nothing else.
+fn heats_board() -> Program {
+    Program::default()
+}
+
+/// A running order of cards, shorter than the warm-up.
+fn cards() -> Program {
+    let person = |place: u16| StandingRow {
+        place,
+        bib: place.to_string(),
+        name: format!("Imke Vandersteen {place}"),
+        given: "Imke".into(),
+        family: format!("Vandersteen {place}"),
+        heat_name: "Heat 3".into(),
+        result: "87 of 90".into(),
+        finished: false,
+        provisional: place.is_multiple_of(2),
+    };
+    let (workout, division) = ("Ebb and Flow".into(), "Open".into());
+    let rows = (1..=50).map(person).collect();
+    let cards = [
+        Card::Standings(Standings { workout, division, rows, heats_done: 2, heats_of: 3 }),
+        Card::Event { name: "Lighthouse Games".into(), place: "The old pier".into(), date: String::new() },
+        Card::Words { title: "Lunch".into(), text: "Back at one.\nThe yard stays open.".into() },
+        Card::Countdown { title: "Finals".into(), to_ms: 3_600_000 },
+    ];
+    let steps = cards.into_iter().map(|card| Step { for_ms: 1_500, card }).collect();
+    Program { since_ms: 0, again: true, steps }
+}
+
+fn warm(screen: &mut dyn Screen, size: [u32; 2], name: &str, motion: Motion, board: Program) {
     let mut renderer = Renderer::new(Gpu::open().expect("an adapter"), size).expect("a canvas");
     let mut view = View::new(heat::snapshot(LANES));
+    view.snapshot.shows.board = board;
     let duel = Some(Duel { left: 3, right: 7 });
     view.snapshot.shows.overlay = OverlayShows { ribbon: true, rail: true, corner: true, duel, card: false };
     let mut drawn = 0;

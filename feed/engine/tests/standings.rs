@@ -24,7 +24,7 @@ fn sprint() -> Workout {
 fn ranked(heats: &[&[i64]]) -> Vec<u16> {
     let mut all = Vec::new();
     for times in heats {
-        let lanes = u8::try_from(times.len()).unwrap();
+        let lanes = u8::try_from(times.len()).expect("a heat has few lanes");
         let mut rig = Rig::started(setup(sprint(), lanes));
         rig.play((1..).zip(*times).flat_map(|(lane, time)| goods(lane, time * 10, 0, 1)).collect());
         all.extend(scores(&rig, lanes));

@@ -5,6 +5,8 @@
 mod cards;
 mod program;
 mod record;
+#[cfg(test)]
+mod tests;
 
 use fivemark_engine::{HeatView, State};
 use fivemark_wire::show_commands::{BoardCommand, CardAsked, OverlayPart, ShowCommand, StepAsked};

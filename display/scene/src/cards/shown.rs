@@ -6,13 +6,19 @@ use fivemark_wire::shows::{Card, Program};
 use super::{CardFrame, Lines};
 use crate::screen::{Motion, Times};
 
-/// How long a card takes to come, and to go, microseconds.
+/// How long a card takes to come, and to go, microseconds; less where heat time runs faster, in which a whole countdown
+/// may be shorter than this.
 const FADE_US: i64 = 140_000;
+
+/// Texts whose lines are kept: those of a running order's cards, so that none is laid out anew when it comes again.
+const MAX_LAID_OUT: usize = 48;
 
 /// What is remembered of cards.
 #[derive(Debug, Default)]
 pub(crate) struct CardMemory {
     motion_off: bool,
+    /// How long coming and going take at the speed of heat time, microseconds.
+    fade_us: i64,
     /// What the last card was.
     card: Option<u64>,
     /// When it came, on the axis of frames; none if nothing was shown before it.
@@ -43,13 +49,13 @@ impl CardMemory {
 
     /// Looks at what a program shows now; `came` says when a message that came now would have come at the earliest.
     pub(crate) fn follow(&mut self, program: &Program, times: Times, came_us: i64) {
+        self.fade_us = FADE_US * 1000 / i64::from(times.speed_milli.max(1000));
         let turn = program.at(times.feed_us.div_euclid(1000));
         let card = identity(turn.card);
         if self.card != Some(card) {
             // The first picture is there at once.
             self.came_us = self.card.map(|_| came_us);
             self.card = Some(card);
-            self.lines.clear();
         }
         let next = turn.next_change_ms.filter(|next_ms| identity(program.at(*next_ms).card) != card);
         self.goes_us = next.map(|next_ms| frame_us(times, next_ms.saturating_mul(1000)));
@@ -65,8 +71,9 @@ impl CardMemory {
         if self.motion_off {
             return 1.0;
         }
+        let fade_us = self.fade_us.max(1);
         #[allow(clippy::cast_precision_loss)] // clamped to the length of a fade
-        let share = |us: i64| us.clamp(0, FADE_US) as f32 / FADE_US as f32;
+        let share = |us: i64| us.clamp(0, fade_us) as f32 / fade_us as f32;
         let come = self.came_us.map_or(1.0, |came_us| share(now_us.saturating_sub(came_us)));
         let gone = self.goes_us.map_or(1.0, |goes_us| share(goes_us.saturating_sub(now_us)));
         come.min(gone)
@@ -77,7 +84,7 @@ impl CardMemory {
         if self.share_at(now_us) < 1.0 {
             return Some(now_us);
         }
-        let ahead_us = if self.motion_off { 0 } else { FADE_US };
+        let ahead_us = if self.motion_off { 0 } else { self.fade_us };
         self.goes_us.map(|goes_us| goes_us.saturating_sub(ahead_us))
     }
 
@@ -86,6 +93,9 @@ impl CardMemory {
         let room = room.map(f32::to_bits);
         let known = self.lines.iter().position(|known| known.room == room && known.text == text);
         let at = known.unwrap_or_else(|| {
+            if self.lines.len() == MAX_LAID_OUT {
+                self.lines.remove(0);
+            }
             self.lines.push(LaidOut { text: text.to_owned(), room, lines: lay_out() });
             self.lines.len() - 1
         });
