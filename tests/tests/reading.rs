@@ -12,7 +12,7 @@ use fivemark_tests::rehearsal::{GO_MS, Rehearsal};
 use serde_json::{Value, json};
 
 const SIZE: [u32; 2] = [1920, 1080];
-const THEMES: [&str; 2] = ["dark", "light"];
+const THEMES: [&str; 3] = ["dark", "light", "contrast"];
 
 /// Invented names, with letters of many languages. A name for a lane is one of each.
 const GIVEN: [&str; 16] = [
