@@ -52,6 +52,12 @@ pub enum FaultKind {
     FontMissing { font: String },
     #[error("font `{font}` cannot be used: {why}")]
     FontBroken { font: String, why: String },
+    #[error("picture `{file}` must be a path inside the theme's folder, without `..`")]
+    PictureOutside { file: String },
+    #[error("picture `{file}` is not in the theme's folder")]
+    PictureMissing { file: String },
+    #[error("picture `{file}` cannot be used: {why}")]
+    PictureBroken { file: String, why: String },
     #[error("no font of the theme has family \"{family}\" at weight {weight}; there are: {known}")]
     FaceMissing { family: String, weight: u16, known: String },
     #[error("family \"{family}\" at weight {weight} has no glyph for {glyphs}, which the board writes")]

@@ -9,6 +9,7 @@ pub mod fault;
 pub mod flash;
 mod font;
 mod load;
+mod picture;
 mod read;
 pub mod roles;
 pub mod sight;
@@ -20,6 +21,7 @@ pub use color::Color;
 pub use fault::{FaultKind, ThemeFault};
 pub use font::WRITTEN;
 pub use load::{MAX_FONT_BYTES, MAX_FONTS, MAX_THEME_BYTES, find, load, names, parse};
+pub use picture::{MAX_PICTURE_BYTES, MAX_PIXELS, MAX_SIDE, MAX_SVG_BYTES, Picture};
 pub use roles::{Colors, Role};
 
 /// The bytes of a font file, shared between the theme and whoever rasterises it.
@@ -99,6 +101,19 @@ pub struct Timing {
     pub no_rep_ms: u32,
 }
 
+/// A picture that stands on boards where there is room.
+#[derive(Clone, Debug)]
+pub struct Logo {
+    /// As the theme names it.
+    pub name: String,
+    /// Its pixels.
+    pub picture: Arc<Picture>,
+    /// Most of a board's height that it takes, thousandths.
+    pub height: u32,
+    /// Most of a board's width that it takes, thousandths.
+    pub width: u32,
+}
+
 /// A theme that was read whole and passed every check.
 #[derive(Clone, Debug)]
 pub struct LoadedTheme {
@@ -112,6 +127,8 @@ pub struct LoadedTheme {
     pub form: Form,
     /// Durations.
     pub timing: Timing,
+    /// The logo, if there is one.
+    pub logo: Option<Logo>,
     /// Fonts, all that there are: no other font is ever used.
     pub fonts: Vec<FontFile>,
     files: Vec<PathBuf>,

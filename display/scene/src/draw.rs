@@ -5,6 +5,9 @@
 //! items have equal pixels.
 
 use std::rc::Rc;
+use std::sync::Arc;
+
+pub use fivemark_themes::Picture;
 
 use crate::text::ShapedText;
 
@@ -27,8 +30,8 @@ pub struct Rect {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ItemKey(pub u64);
 
-/// How far apart in depth items lie: a layer is painted whole before the next one, and within a layer boxes come
-/// first, then paths, then text, each in the order in which it was pushed.
+/// How far apart in depth items lie: a layer is painted whole before the next one, and within a layer images come
+/// first, then boxes, then paths, then text, each in the order in which it was pushed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Layer {
     /// Background, rows, tracks, names, counts.
@@ -66,6 +69,8 @@ pub enum Shape {
     Path(PathShape),
     /// Shaped text.
     Text(TextShape),
+    /// A picture.
+    Image(ImageShape),
 }
 
 /// A rounded box, filled and outlined, drawn as a signed-distance shape with an edge one pixel soft.
@@ -150,6 +155,23 @@ impl PartialEq for TextShape {
             && self.left == other.left
             && self.top == other.top
             && self.color == other.color
+    }
+}
+
+/// A picture, scaled into a rectangle. Equal if it is the same picture, not merely one with the same pixels.
+#[derive(Clone, Debug)]
+pub struct ImageShape {
+    /// The picture; shared with the theme, which may be loaded by another thread.
+    pub picture: Arc<Picture>,
+    /// Where it is stretched to, pixels.
+    pub rect: Rect,
+    /// 0 leaves nothing of it, 255 all.
+    pub opacity: u8,
+}
+
+impl PartialEq for ImageShape {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.picture, &other.picture) && self.rect == other.rect && self.opacity == other.opacity
     }
 }
 

@@ -253,15 +253,16 @@ impl Damage {
 }
 
 /// Layers times kinds of shapes.
-const DEPTHS: usize = 9;
+const DEPTHS: usize = 12;
 
 fn depth(item: &Item) -> usize {
     let kind = match item.shape {
-        Shape::Box(_) => 0,
-        Shape::Path(_) => 1,
-        Shape::Text(_) => 2,
+        Shape::Image(_) => 0,
+        Shape::Box(_) => 1,
+        Shape::Path(_) => 2,
+        Shape::Text(_) => 3,
     };
-    item.layer as usize * 3 + kind
+    item.layer as usize * 4 + kind
 }
 
 fn same_keys(old: &[Item], new: &[Item]) -> bool {

@@ -10,6 +10,7 @@ mod cut;
 pub mod damage;
 mod device;
 mod frame_buffer;
+mod images;
 mod outline;
 mod paths;
 mod renderer;

@@ -13,6 +13,7 @@ use super::damage::{Damage, PxRect};
 use super::device::{Gpu, GpuError};
 use super::foreign;
 use super::frame_buffer::{FrameBuffer, QuadIndices};
+use super::images::ImagePass;
 use super::paths::PathPass;
 use super::solid::{MAX_SIDE_PX, SolidPass};
 use super::text::TextPass;
@@ -28,9 +29,10 @@ pub struct Drawn {
     pub pixels: i64,
 }
 
-/// Where a layer's steps of boxes and its paths start among the frame's.
+/// Where a layer's images, its steps of boxes and its paths start among the frame's.
 #[derive(Clone, Copy, Debug, Default)]
 struct LayerMark {
+    images: usize,
     boxes: usize,
     paths: u32,
 }
@@ -42,6 +44,7 @@ pub struct Renderer {
     damage: Damage,
     visible: Visible,
     viewport: Viewport,
+    images: ImagePass,
     solids: SolidPass,
     boxes: BoxPass,
     quads: QuadIndices,
@@ -69,6 +72,7 @@ impl Renderer {
             canvas,
             damage: Damage::default(),
             visible: Visible::default(),
+            images: ImagePass::new(&gpu, &viewport),
             solids: SolidPass::new(&gpu, &viewport),
             boxes: BoxPass::new(&gpu, &viewport),
             quads: QuadIndices::new(&gpu),
@@ -120,12 +124,18 @@ impl Renderer {
         }
         self.visible.find(list.size, &list.items, rects);
         self.solids.begin(rects, self.ground.unwrap_or(list.clear));
+        self.images.begin();
         self.boxes.begin();
         self.paths.begin();
         self.text.begin(&self.gpu, list.size);
         let mut mark = LayerMark::default();
         for (index, parts) in self.visible.layers.iter().enumerate() {
             self.marks[index] = mark;
+            for part in &parts.images {
+                if let Shape::Image(image) = &list.items[part.item].shape {
+                    self.images.push(&self.gpu, image, part.within);
+                }
+            }
             for part in &parts.boxes {
                 if let Shape::Box(shape) = &list.items[part.item].shape {
                     self.boxes.push(shape, part.rect, part.within);
@@ -137,16 +147,22 @@ impl Renderer {
                 }
             }
             self.text.prepare(&self.gpu, fonts, index, &list.items, &parts.texts);
-            mark = LayerMark { boxes: self.boxes.end_layer(&mut self.solids), paths: self.paths.mark() };
+            mark = LayerMark {
+                images: self.images.mark(),
+                boxes: self.boxes.end_layer(&mut self.solids),
+                paths: self.paths.mark(),
+            };
         }
         self.marks[LAYERS.len()] = mark;
-        self.quads.reserve(&self.gpu, self.solids.quads().max(self.boxes.quads()));
+        self.quads.reserve(&self.gpu, self.solids.quads().max(self.boxes.quads()).max(self.images.quads()));
         self.frame.begin();
         self.solids.place(&mut self.frame);
+        self.images.place(&mut self.frame);
         self.boxes.place(&mut self.frame);
         self.paths.place(&mut self.frame);
         self.frame.upload(&self.gpu, |bytes| {
             self.solids.write(bytes);
+            self.images.write(bytes);
             self.boxes.write(bytes);
             self.paths.write(bytes);
         });
@@ -200,6 +216,7 @@ impl Renderer {
             // The paths and the text of the layer before have bound their own.
             pass.set_bind_group(0, &self.viewport.bind_group, &[]);
             self.quads.bind(&mut pass);
+            self.images.draw(&mut pass, &self.frame, from.images..to.images);
             self.boxes.draw(&mut pass, &self.frame, &self.solids, from.boxes..to.boxes);
             self.paths.draw(&mut pass, &self.frame, from.paths..to.paths);
             self.text.draw(&mut pass, layer);

@@ -47,7 +47,7 @@ impl TextPass {
     ) {
         let areas = parts.iter().filter_map(|part| match &items[part.item].shape {
             Shape::Text(text) => area(text, part.within),
-            Shape::Box(_) | Shape::Path(_) => None,
+            Shape::Box(_) | Shape::Path(_) | Shape::Image(_) => None,
         });
         let renderer = &mut self.layers[layer];
         let (atlas, viewport, rasters) = (&mut self.atlas, &self.viewport, &mut self.rasters);

@@ -1,8 +1,8 @@
 //! The target's size as shaders need it, and the one way in which our pipelines are built.
 
 use wgpu::{
-    BindGroup, BlendState, Buffer, PipelineLayout, RenderPipeline, ShaderStages, VertexAttribute,
-    VertexBufferLayout, VertexStepMode,
+    BindGroup, BindGroupLayout, BlendState, Buffer, PipelineLayout, RenderPipeline, ShaderStages,
+    VertexAttribute, VertexBufferLayout, VertexStepMode,
 };
 
 use super::canvas::CANVAS_FORMAT;
@@ -13,6 +13,7 @@ use super::device::Gpu;
 pub(super) struct Viewport {
     buffer: Buffer,
     pub bind_group: BindGroup,
+    group_layout: BindGroupLayout,
     layout: PipelineLayout,
 }
 
@@ -51,12 +52,8 @@ impl Viewport {
             layout: &group_layout,
             entries: &[wgpu::BindGroupEntry { binding: 0, resource: buffer.as_entire_binding() }],
         });
-        let layout = gpu.device.create_pipeline_layout(&wgpu::PipelineLayoutDescriptor {
-            label: Some("viewport"),
-            bind_group_layouts: &[Some(&group_layout)],
-            immediate_size: 0,
-        });
-        Self { buffer, bind_group, layout }
+        let layout = layout_of(gpu, &[Some(&group_layout)]);
+        Self { buffer, bind_group, group_layout, layout }
     }
 
     #[allow(clippy::cast_precision_loss)] // sides are below 2^15
@@ -66,13 +63,27 @@ impl Viewport {
     }
 
     pub fn pipeline(&self, gpu: &Gpu, parts: &PipelineParts<'_>) -> RenderPipeline {
+        Self::pipeline_in(gpu, &self.layout, parts)
+    }
+
+    /// A pipeline that reads a group of its own beside the target's size.
+    pub fn pipeline_with(
+        &self,
+        gpu: &Gpu,
+        group: &BindGroupLayout,
+        parts: &PipelineParts<'_>,
+    ) -> RenderPipeline {
+        Self::pipeline_in(gpu, &layout_of(gpu, &[Some(&self.group_layout), Some(group)]), parts)
+    }
+
+    fn pipeline_in(gpu: &Gpu, layout: &PipelineLayout, parts: &PipelineParts<'_>) -> RenderPipeline {
         let module = gpu.device.create_shader_module(wgpu::ShaderModuleDescriptor {
             label: Some(parts.label),
             source: wgpu::ShaderSource::Wgsl(parts.shader.into()),
         });
         gpu.device.create_render_pipeline(&wgpu::RenderPipelineDescriptor {
             label: Some(parts.label),
-            layout: Some(&self.layout),
+            layout: Some(layout),
             vertex: wgpu::VertexState {
                 module: &module,
                 entry_point: Some("vertex"),
@@ -100,4 +111,12 @@ impl Viewport {
             cache: None,
         })
     }
+}
+
+fn layout_of(gpu: &Gpu, groups: &[Option<&BindGroupLayout>]) -> PipelineLayout {
+    gpu.device.create_pipeline_layout(&wgpu::PipelineLayoutDescriptor {
+        label: Some("viewport"),
+        bind_group_layouts: groups,
+        immediate_size: 0,
+    })
 }

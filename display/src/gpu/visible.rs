@@ -27,6 +27,7 @@ pub(super) struct Part {
 /// The parts of one layer, each kind in the order in which it is painted.
 #[derive(Debug, Default)]
 pub(super) struct LayerParts {
+    pub images: Vec<Part>,
     pub boxes: Vec<Part>,
     pub paths: Vec<Part>,
     pub texts: Vec<Part>,
@@ -42,6 +43,7 @@ impl Visible {
     /// Finds the parts of these items in these rectangles of a target.
     pub fn find(&mut self, size: [u32; 2], items: &[Item], rects: &[PxRect]) {
         for layer in &mut self.layers {
+            layer.images.clear();
             layer.boxes.clear();
             layer.paths.clear();
             layer.texts.clear();
@@ -51,6 +53,7 @@ impl Visible {
             let reach = reach(item);
             let layer = &mut self.layers[item.layer as usize];
             let parts = match item.shape {
+                Shape::Image(_) => &mut layer.images,
                 Shape::Box(_) => &mut layer.boxes,
                 Shape::Path(_) => &mut layer.paths,
                 Shape::Text(_) => &mut layer.texts,

@@ -128,6 +128,7 @@ fn everything_stays_on_the_board_and_in_its_row() {
             let rect = match &item.shape {
                 Shape::Box(shape) => shape.rect,
                 Shape::Text(text) => ink(text),
+                Shape::Image(image) => image.rect,
                 Shape::Path(_) => continue,
             };
             let row = match usize::try_from(lane_of(item)).unwrap() {

@@ -48,6 +48,7 @@ pub(crate) fn mirror(items: &mut [Item], within: Rect) {
             Shape::Path(path) => {
                 path.at[0] = 2.0 * within.x + within.w - path.at[0] - path.scale;
             }
+            Shape::Image(image) => image.rect = turned(image.rect),
             Shape::Text(_) => {}
         }
     }
@@ -81,6 +82,7 @@ fn shift(item: &mut Item, [x, y]: [f32; 2]) {
     item.clip = item.clip.map(moved);
     match &mut item.shape {
         Shape::Box(shape) => shape.rect = moved(shape.rect),
+        Shape::Image(image) => image.rect = moved(image.rect),
         Shape::Path(path) => path.at = [path.at[0] + x, path.at[1] + y],
         Shape::Text(text) => (text.left, text.top) = (text.left + x, text.top + y),
     }

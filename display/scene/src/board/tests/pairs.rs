@@ -96,7 +96,7 @@ pub(crate) fn shape_pairs(theme: &LoadedTheme, list: &DrawList, pairs: &mut Pair
             Shape::Box(shape) if shape.border.width > 0.0 => (shape.rect, shape.border.color),
             Shape::Box(shape) => (shape.rect, shape.fill),
             Shape::Path(path) => (item.bounds, path.fill),
-            Shape::Text(_) => continue,
+            Shape::Text(_) | Shape::Image(_) => continue,
         };
         let under: Vec<_> = boxes(list).take_while(|(below, _)| below.key != item.key).collect();
         let inside = if is(item, Kind::Notice) { Some(theme.colors.notice.0) } else { None };
