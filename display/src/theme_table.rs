@@ -1,4 +1,4 @@
-//! What the colours of a theme measure, as a table for whoever writes one. A theme that is here has passed every
+//! What the colours of a theme measure, as a table for whoever writes one, and the files that it is made of. A theme that is here has passed every
 //! check; the table shows by how much.
 
 use std::fmt::Write;
@@ -9,6 +9,7 @@ use fivemark_themes::check::{APART, likenesses_of, pairs_of};
 /// Every pair of colours with its contrast, the tightest first, then every two states that have one shape.
 pub fn theme_table(theme: &LoadedTheme) -> String {
     let mut table = format!("theme {}: no faults\n\n", theme.name);
+    files(&mut table, theme);
     let mut pairs = pairs_of(&theme.colors, Some(&theme.form));
     pairs.sort_by(|a, b| (a.found / a.needed).total_cmp(&(b.found / b.needed)));
     // Writing into a string cannot fail.
@@ -30,6 +31,19 @@ pub fn theme_table(theme: &LoadedTheme) -> String {
     table
 }
 
+/// The theme's fonts and its logo.
+fn files(table: &mut String, theme: &LoadedTheme) {
+    for font in &theme.fonts {
+        let kind = if font.fallback { "fallback" } else { "font" };
+        let _ = writeln!(table, "{kind:<9} {}", font.name);
+    }
+    if let Some(logo) = &theme.logo {
+        let [width, height] = logo.picture.size();
+        let _ = writeln!(table, "{:<9} {} ({width} x {height} pixels)", "logo", logo.name);
+    }
+    table.push('\n');
+}
+
 /// Cut to what is shown, so that nothing reads as more than it is.
 fn cut(found: f64) -> f64 {
     (found * 100.0).floor() / 100.0
@@ -44,7 +58,13 @@ mod tests {
         let theme = fivemark_themes::find("dark").expect("a bundled theme has no faults");
         let table = theme_table(&theme);
         let pairs = pairs_of(&theme.colors, Some(&theme.form));
+        let files = theme.fonts.len() + 1;
         let lines: Vec<&str> = table.lines().collect();
+        assert!(
+            lines[2..1 + files].iter().any(|line| line.starts_with("fallback  noto-sans-hebrew/")),
+            "{table}"
+        );
+        let lines: Vec<&str> = lines[..2].iter().chain(&lines[2 + files..]).copied().collect();
         let states = likenesses_of(&theme.colors).len();
         assert_eq!(lines.len(), 2 + 1 + pairs.len() + 2 + states);
         let share = |line: &str| {

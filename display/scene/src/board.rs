@@ -264,7 +264,8 @@ pub(crate) fn paint<'a>(
     theme: &'a LoadedTheme,
     texts: &'a mut Vec<String>,
 ) -> Paint<'a> {
-    Paint { items: &mut list.items, fonts, colors: &theme.colors, form: &theme.form, words, texts }
+    let (colors, form, logo) = (&theme.colors, &theme.form, theme.logo.as_ref());
+    Paint { items: &mut list.items, fonts, colors, form, words, logo, texts }
 }
 
 #[cfg(test)]

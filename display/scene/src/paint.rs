@@ -2,12 +2,14 @@
 //! changing number shapes nothing and repaints only the characters that differ.
 
 use std::rc::Rc;
+use std::sync::Arc;
 
 use fivemark_themes::check::lit;
-use fivemark_themes::{Color, Colors, Form};
+use fivemark_themes::{Color, Colors, Form, Logo};
 
 use crate::draw::{
-    Border, BoxShape, Hatch, Item, ItemKey, Layer, PathShape, Rect, Rgba, Segment, Shape, TextShape,
+    Border, BoxShape, Hatch, ImageShape, Item, ItemKey, Layer, PathShape, Rect, Rgba, Segment, Shape,
+    TextShape,
 };
 use crate::text::{FigureSet, Fonts, ShapedText, Style};
 use crate::words::Words;
@@ -79,6 +81,7 @@ pub(crate) enum Kind {
     TestSample,
     TestText,
     TestSwatch,
+    Logo,
 }
 
 /// The key of the `index`th item of a kind on a lane; lane 0 is the board itself.
@@ -119,6 +122,8 @@ pub(crate) struct Paint<'a> {
     pub(crate) form: &'a Form,
     /// The language.
     pub(crate) words: &'a Words,
+    /// The theme's logo, if it has one.
+    pub(crate) logo: Option<&'a Logo>,
     /// Texts to write in, kept from frame to frame.
     pub(crate) texts: &'a mut Vec<String>,
 }
@@ -151,6 +156,16 @@ impl Paint<'_> {
             PathShape { outline: Rc::clone(outline), at: [at.x, at.y], scale: at.w, fill: rgba(fill) };
         let bounds = grown(at, 1.0);
         self.items.push(Item { key, layer: Layer::Ground, bounds, clip: None, shape: Shape::Path(shape) });
+    }
+
+    /// The theme's logo, as large as it fits `room` without being stretched; where it stands, if there is one. It lies
+    /// behind the boxes of its layer: over a plate, give it the layer above the plate's.
+    pub(crate) fn logo(&mut self, key: ItemKey, layer: Layer, room: Rect) -> Option<Rect> {
+        let logo = self.logo?;
+        let rect = within(logo.picture.size(), room)?;
+        let shape = ImageShape { picture: Arc::clone(&logo.picture), rect, opacity: 255 };
+        self.items.push(Item { key, layer, bounds: rect, clip: None, shape: Shape::Image(shape) });
+        Some(rect)
     }
 
     /// A text; its width.
@@ -310,6 +325,18 @@ impl Paint<'_> {
         let shape = TextShape { text: Rc::clone(text), left, top, color: rgba(color) };
         self.items.push(Item { key, layer, bounds, clip, shape: Shape::Text(shape) });
     }
+}
+
+/// The middle of a room that something of this size fills without being stretched, in whole pixels; none where it would
+/// be less than one.
+pub(crate) fn within(size: [u32; 2], room: Rect) -> Option<Rect> {
+    #[allow(clippy::cast_precision_loss)] // pictures have thousands of pixels on a side
+    let [width, height] = size.map(|side| side.max(1) as f32);
+    let scale = (room.w / width).min(room.h / height);
+    let (w, h) = ((width * scale).floor(), (height * scale).floor());
+    let x = (room.x + (room.w - w) / 2.0).round();
+    let y = (room.y + (room.h - h) / 2.0).round();
+    (w >= 1.0 && h >= 1.0).then_some(Rect { x, y, w, h })
 }
 
 /// A colour of the theme as the draw list has it.

@@ -2,18 +2,20 @@
 //! was painted whole.
 
 use std::rc::Rc;
+use std::sync::Arc;
 
 use fivemark_display::gpu::damage::{MAX_RECTS, PxRect, Region};
 use fivemark_scene::Fonts;
 use fivemark_scene::draw::{
-    Border, BoxShape, DrawList, Hatch, Item, ItemKey, LAYERS, PathShape, Rgba, Segment, Shape, TextShape,
+    Border, BoxShape, DrawList, Hatch, ImageShape, Item, ItemKey, LAYERS, PathShape, Picture, Rgba, Segment,
+    Shape, TextShape,
 };
 use fivemark_scene::text::STYLES;
 use rand::seq::{IndexedRandom, SliceRandom};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::support::{SIZE, fonts, rect, renderer};
+use crate::support::{SIZE, fonts, picture, rect, renderer};
 
 #[test]
 fn regions_are_disjoint_bounded_and_cover_what_was_added() {
@@ -94,6 +96,7 @@ fn a_damaged_canvas_is_byte_identical_to_one_painted_whole() {
 struct Pool {
     texts: Vec<Rc<fivemark_scene::ShapedText>>,
     outlines: Vec<Rc<Vec<Segment>>>,
+    pictures: Vec<Arc<Picture>>,
     next_key: u64,
 }
 
@@ -118,7 +121,13 @@ impl Pool {
             Segment::LineTo([5.0, 9.0]),
             Segment::Close,
         ];
-        Self { texts: texts.collect(), outlines: vec![Rc::new(circle), Rc::new(arrow)], next_key: 0 }
+        let pictures = vec![picture([16, 9], 3), picture([40, 64], 11)];
+        Self {
+            texts: texts.collect(),
+            outlines: vec![Rc::new(circle), Rc::new(arrow)],
+            pictures,
+            next_key: 0,
+        }
     }
 
     fn list(&mut self, random: &mut ChaCha8Rng, count: usize) -> DrawList {
@@ -132,7 +141,7 @@ impl Pool {
     fn item(&mut self, random: &mut ChaCha8Rng) -> Item {
         self.next_key += 1;
         let (x, y) = (random.random_range(-20.0..230.0), random.random_range(-20.0..150.0));
-        let (shape, bounds) = match random.random_range(0..4) {
+        let (shape, bounds) = match random.random_range(0..5) {
             0 | 1 => {
                 let rect = rect(x, y, random.random_range(0.0..90.0), random.random_range(0.0..60.0));
                 (Shape::Box(random_box(random, rect)), rect)
@@ -143,6 +152,11 @@ impl Pool {
                 let fill = color(random);
                 let bounds = rect(x - 1.0, y - 1.0, 20.0 * scale + 2.0, 20.0 * scale + 2.0);
                 (Shape::Path(PathShape { outline, at: [x, y], scale, fill }), bounds)
+            }
+            3 => {
+                let picture = Arc::clone(self.pictures.choose(random).expect("pictures"));
+                let rect = rect(x, y, random.random_range(0.0..60.0), random.random_range(0.0..40.0));
+                (Shape::Image(ImageShape { picture, rect, opacity: random.random() }), rect)
             }
             _ => {
                 let text = Rc::clone(self.texts.choose(random).expect("texts"));

@@ -8,5 +8,6 @@ mod frames;
 #[path = "../program/heat.rs"]
 mod heat;
 mod safe_area;
+mod images;
 mod shapes;
 mod support;

@@ -1,11 +1,13 @@
 //! Draw lists for the tests, and what a renderer makes of them.
 
 use std::rc::Rc;
+use std::sync::Arc;
 
 use fivemark_display::gpu::{Gpu, Pixels, Renderer};
 use fivemark_scene::Fonts;
 use fivemark_scene::draw::{
-    Border, BoxShape, DrawList, Item, ItemKey, Layer, PathShape, Rect, Rgba, Segment, Shape,
+    Border, BoxShape, DrawList, ImageShape, Item, ItemKey, Layer, PathShape, Picture, Rect, Rgba, Segment,
+    Shape,
 };
 
 pub const SIZE: [u32; 2] = [240, 160];
@@ -55,6 +57,28 @@ pub fn path_item(key: u64, outline: &Rc<Vec<Segment>>, at: [f32; 2], size: [f32;
         clip: None,
         shape: Shape::Path(PathShape { outline: Rc::clone(outline), at, scale: 1.0, fill }),
     }
+}
+
+/// A picture of different colours and alphas, premultiplied.
+pub fn picture(size: [u32; 2], step: u8) -> Arc<Picture> {
+    let pixels = usize::try_from(size[0] * size[1]).expect("a small picture");
+    let colors = (0..pixels).scan(0u8, |last, _| {
+        *last = last.wrapping_add(step);
+        let alpha = last.wrapping_mul(7) | 1;
+        Some([alpha / 2, alpha / 3, alpha, alpha])
+    });
+    Arc::new(Picture::new(size, colors.flatten().collect()).expect("as many pixels as it says"))
+}
+
+/// A picture of one colour, premultiplied.
+pub fn flat(size: [u32; 2], color: [u8; 4]) -> Arc<Picture> {
+    let pixels = usize::try_from(size[0] * size[1]).expect("a small picture");
+    Arc::new(Picture::new(size, color.repeat(pixels)).expect("as many pixels as it says"))
+}
+
+pub fn image_item(key: u64, picture: &Arc<Picture>, rect: Rect, opacity: u8) -> Item {
+    let shape = ImageShape { picture: Arc::clone(picture), rect, opacity };
+    Item { key: ItemKey(key), layer: Layer::Tags, bounds: rect, clip: None, shape: Shape::Image(shape) }
 }
 
 /// Each channel within `by` of what it should be.

@@ -14,6 +14,7 @@ use crate::paint::Kind;
 use crate::sample;
 use fivemark_wire::from_feed::Snapshot;
 
+mod logo;
 mod moving;
 pub(crate) mod pairs;
 mod restyled;

@@ -7,7 +7,7 @@ use crate::clock::{self, Reading};
 use crate::draw::{Border, BoxShape, Layer, Rect};
 use crate::fit::{NameCell, fit_text};
 use crate::layouts::Layout;
-use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
+use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes, within};
 use crate::screen::Link;
 use crate::text::Style;
 use crate::view::View;
@@ -40,12 +40,13 @@ pub(crate) struct Header<'a> {
 pub(crate) fn draw(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>) {
     let mut text = paint.take_text();
     clock_face(paint, layout, header.view, header.reading, &mut text);
-    title(paint, layout, header.view);
+    let title_end = title(paint, layout, header.view);
     match words::state(header.view.snapshot.heat.state) {
         Some(word) => state_plate(paint, layout, header.view.snapshot.heat.state, paint.words.get(word)),
         None => time_left(paint, layout, header, &mut text),
     }
-    lower_line(paint, layout, header, &mut text);
+    let line_end = lower_line(paint, layout, header, &mut text);
+    logo(paint, layout, title_end.max(line_end));
     cap_bar(paint, layout, header);
     paint.give_back(text);
 }
@@ -95,17 +96,45 @@ fn clock_face(paint: &mut Paint<'_>, layout: &Layout, view: &View, reading: &Rea
     paint.figures(0, Kind::ClockTenth, Layer::Ground, text, tenth_ink, at);
 }
 
-fn title(paint: &mut Paint<'_>, layout: &Layout, view: &View) {
+/// The workout's name; where it ends.
+fn title(paint: &mut Paint<'_>, layout: &Layout, view: &View) -> f32 {
     let slot = layout.heading.title;
     let cell = NameCell { width: slot.width, cap_height: slot.cap, least_cap_height: slot.cap * 0.7 };
     let title = fit_text(paint.fonts, &view.snapshot.titles.workout, Style::Names, cell);
     paint.shaped_text(key(0, Kind::Title, 0), Layer::Ground, &title, paint.colors.text, slot.at());
+    slot.x + title.width
+}
+
+/// The theme's logo between the texts, which end at `left`, and the clock, if there is room for it.
+fn logo(paint: &mut Paint<'_>, layout: &Layout, left: f32) {
+    let (h, Some(logo)) = (&layout.heading, paint.logo) else { return };
+    if h.shared.is_some() {
+        return;
+    }
+    let gap = h.title.cap;
+    let height = share(layout.height, logo.height).min(h.clock.cap);
+    let right = h.clock.x - h.clock.width / 2.0 - gap;
+    let y = h.clock.baseline - (h.clock.cap + height) / 2.0;
+    let fit = |width: f32| within(logo.picture.size(), Rect { x: right - width, y, w: width, h: height });
+    let whole = share(layout.width, logo.width);
+    let (Some(whole), Some(rect)) = (fit(whole), fit(whole.min(right - left - gap))) else { return };
+    // Beside long texts it gets smaller, down to half of its height; then it gives way.
+    if rect.h * 2.0 >= whole.h {
+        // At the clock's side of its room.
+        paint.logo(key(0, Kind::Logo, 0), Layer::Tags, Rect { x: (right - rect.w).floor(), ..rect });
+    }
+}
+
+/// Thousandths of a side.
+#[allow(clippy::cast_precision_loss)] // at most a thousand
+fn share(side: f32, thousandths: u32) -> f32 {
+    side * thousandths as f32 / 1000.0
 }
 
 /// Marks when something is wrong, the heat and its divisions in the room that they leave, and at the right end the
 /// cap. Where all share one line, the heat gives way first and then the cap; a mark that even then has no room is
-/// left out, the last one first.
-fn lower_line(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text: &mut String) {
+/// left out, the last one first. Gives where it ends on the left.
+fn lower_line(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text: &mut String) -> f32 {
     let (h, heat) = (&layout.heading, &header.view.snapshot.heat);
     let marks_width: f32 = (0..MARKS)
         .map(|index| mark_of(paint, header, index, text).map_or(0.0, |_| mark_width(paint, layout, text)))
@@ -131,7 +160,7 @@ fn lower_line(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text:
     }
     let room = end - left;
     if room <= h.line.cap * 4.0 {
-        return;
+        return left;
     }
     paint.words.heat_line(text, &header.view.snapshot.titles, heat, header.short_divisions);
     let cell = NameCell { width: room, cap_height: h.line.cap, least_cap_height: h.line.cap };
@@ -140,7 +169,7 @@ fn lower_line(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>, text:
     let line = fit_text(paint.fonts, text, if fits { Style::Labels } else { Style::Names }, cell);
     let color = if heat.alone.is_some() { paint.colors.text } else { paint.colors.text_dim };
     let at = At { x: left, ..h.line.at() };
-    paint.shaped_text(key(0, Kind::Subtitle, 0), Layer::Ground, &line, color, at);
+    left + paint.shaped_text(key(0, Kind::Subtitle, 0), Layer::Ground, &line, color, at)
 }
 
 /// Most marks at a time.

@@ -280,6 +280,7 @@ impl Overlay {
             colors: &theme.colors,
             form: &theme.form,
             words: &self.words,
+            logo: theme.logo.as_ref(),
             texts,
         };
         if seen.ribbon {
