@@ -7,7 +7,7 @@ mod damage;
 mod frames;
 #[path = "../program/heat.rs"]
 mod heat;
-mod safe_area;
 mod images;
+mod safe_area;
 mod shapes;
 mod support;

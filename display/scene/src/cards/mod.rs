@@ -171,6 +171,7 @@ pub(crate) fn fade(items: &mut [Item], share: f32) {
             }
             Shape::Path(shape) => faded(&mut shape.fill.0[3]),
             Shape::Text(shape) => faded(&mut shape.color.0[3]),
+            Shape::Image(shape) => faded(&mut shape.opacity),
         }
     }
 }

@@ -147,6 +147,7 @@ fn a_small_card_stays_in_its_rectangle_on_a_plate_of_its_own() {
                 colors: &theme.colors,
                 form: &theme.form,
                 words: &words,
+                logo: None,
                 texts: &mut kept,
             };
             draw(&mut paint, &mut memory, &frame);

@@ -209,6 +209,7 @@ impl Overlay {
             colors: &theme.colors,
             form: &theme.form,
             words: &self.words,
+            logo: theme.logo.as_ref(),
             texts: &mut self.buffers.texts,
         };
         let from = paint.items.len();
