@@ -14,15 +14,15 @@ use fivemark_wire::from_feed::{
 use fivemark_wire::schema::schema_json;
 use fivemark_wire::show_commands::{Show, ShowCommand};
 use fivemark_wire::shows::{Card, Shows};
-use fivemark_wire::view::{
-    Clock, Course, Fault, HeatState, LaneCount, LaneEntry, LaneResult, NoRep, OrderRow, Part, RulingNote,
-    Scoring, State, Status, Titles, Unit,
-};
+use fivemark_wire::view::{Clock, Course, HeatState, LaneCount, NoRep, OrderRow, RulingNote, Scoring};
 use serde_json::{Value, json};
 
+#[path = "samples/heat.rs"]
+mod heat;
 #[path = "samples/shows.rs"]
 mod samples;
 
+use heat::{heat_state, lane_count, snapshot};
 use samples::{show_commands, shows};
 
 fn validator(direction: &str) -> jsonschema::Validator {
@@ -123,115 +123,6 @@ fn from_clients() -> Vec<ClientMessage> {
 
 fn show(command: ShowCommand) -> ClientMessage {
     ClientMessage::Show(Show { id: 4, command })
-}
-
-fn heat_state(clock: Clock) -> HeatState {
-    HeatState {
-        state: State::Running,
-        run: 1,
-        clock,
-        cap_ms: 600_000,
-        resolution_ms: 100,
-        finished: 1,
-        starters: 2,
-        first_on_floor: 4,
-        cap_on_heat: false,
-        ends_ms: None,
-        clock_in_doubt: false,
-        alone: None,
-    }
-}
-
-fn lane_count() -> LaneCount {
-    LaneCount {
-        lane: 4,
-        run: 1,
-        status: Status::Finished,
-        done: 90,
-        score: 90,
-        round: 3,
-        round_score: 9,
-        part: 6,
-        part_done: 0,
-        to_go: Some(0),
-        result: Some(LaneResult {
-            text: "7:08.4".to_owned(),
-            official_ms: Some(428_400),
-            penalty_ms: Some(5_000),
-            credit_ms: Some(12_000),
-        }),
-        no_reps: 3,
-        last_good_ms: Some(500_000),
-        credit_ms: Some(12_000),
-        tie_break_ms: Some(241_700),
-        ruled: true,
-        flagged: true,
-        judge_on: true,
-    }
-}
-
-fn snapshot() -> Snapshot {
-    let part = Part {
-        movement: "Thruster".to_owned(),
-        short_name: "THR".to_owned(),
-        amount: 21,
-        unit: Unit::Rep,
-        step: 1,
-        several_at_once: false,
-        load: "43 kg".to_owned(),
-        round: 1,
-        track_start_ppm: 0,
-        track_len_ppm: 1_000_000,
-        expected_ms_per_unit: 2_500,
-        faults: vec![Fault { code: "depth".to_owned(), name: "Not deep enough".to_owned(), partial: false }],
-    };
-    Snapshot {
-        number: 88,
-        at_ms: 501_000,
-        titles: Titles {
-            event: "Harrowgate Winter Throwdown".to_owned(),
-            workout: "Short Fuse".to_owned(),
-            heat: 7,
-            heat_name: "Heat 7".to_owned(),
-            divisions: vec!["Open".to_owned()],
-            heats: vec![1, 2, 7],
-        },
-        heat: heat_state(Clock::CountingDown { since_ms: 1, go_at_ms: 10_001, elapsed_ms: 0 }),
-        courses: vec![Course {
-            scoring: Scoring::AmrapRounds,
-            parts: vec![part],
-            units: 21,
-            score_units: 21,
-            closing_blocks: 5,
-            closing_step: 1,
-            finish_call: false,
-        }],
-        entries: vec![LaneEntry {
-            lane: 4,
-            course: 0,
-            division: 0,
-            bib: "101".to_owned(),
-            name: "Tomasz Wielgórecki".to_owned(),
-            given: "Tomasz".to_owned(),
-            family: "Wielgórecki".to_owned(),
-            say: String::new(),
-            club: String::new(),
-            judge: "Sanna Krueger".to_owned(),
-            start_ms: 30_000,
-            members: Vec::new(),
-        }],
-        lanes: vec![lane_count()],
-        order: vec![OrderRow {
-            lane: 4,
-            place: 1,
-            division_place: 1,
-            gap_units: None,
-            gap_ms: None,
-            tied_apart: false,
-        }],
-        journal_ok: true,
-        shows: Box::default(),
-    }
 }
 
 fn from_feed() -> Vec<FeedMessage> {
