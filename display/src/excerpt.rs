@@ -149,6 +149,16 @@ impl Cutout {
         PxRect { left, top, right, bottom }
     }
 
+    /// Where the output is not clear, of a picture that is clear outside of `painted`: fill and key are opaque
+    /// everywhere.
+    #[must_use]
+    pub fn extent(&self, painted: PxRect) -> PxRect {
+        match self.show {
+            Show::Picture => self.place(painted),
+            Show::Fill | Show::Key => PxRect::of_size(self.size()),
+        }
+    }
+
     /// Gives `take` what the output needs of a rectangle of the picture: where it lies on the output, its rows, and the
     /// bytes from one row to the next. `rows` are the rectangle's own, four bytes a pixel, `row_bytes` apart.
     pub fn cut(
@@ -254,6 +264,23 @@ mod tests {
             cutout.cut(outside, &bytes, row_bytes, &mut Vec::new(), &mut |_, _, _| taken = true);
             assert!(!taken, "{turn:?}");
             assert_eq!(cutout.place(PxRect::of_size(PICTURE)), PxRect::of_size(cutout.size()));
+        }
+    }
+
+    #[test]
+    fn fill_and_key_are_opaque_where_the_picture_is_clear() {
+        let part = Some(PxRect { left: 2, top: 1, right: 6, bottom: 4 });
+        let painted = PxRect { left: 0, top: 2, right: 3, bottom: 5 };
+        for turn in TURNS {
+            let of = |show| Excerpt { part, turn, show }.of(PICTURE);
+            let picture = of(Show::Picture);
+            assert_eq!(picture.extent(painted), picture.place(painted), "{turn:?}");
+            assert!(picture.extent(PxRect::default()).is_empty(), "{turn:?}");
+            for show in [Show::Fill, Show::Key] {
+                for painted in [painted, PxRect::default()] {
+                    assert_eq!(of(show).extent(painted), PxRect::of_size(of(show).size()), "{turn:?}");
+                }
+            }
         }
     }
 

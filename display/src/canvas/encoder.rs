@@ -64,7 +64,7 @@ impl Encoder<'_> {
         let cutout = self.excerpt.of(captured.size);
         let known = self.picture.take().filter(|picture| picture.size() == cutout.size());
         let picture = self.picture.insert(known.unwrap_or_else(|| Picture::new(cutout.size(), self.last)));
-        picture.set_extent(cutout.place(captured.extent));
+        picture.set_extent(cutout.extent(captured.extent));
         let scratch = &mut self.scratch;
         let is_new = picture.take(|each| {
             captured.each(|rect, rows, row_bytes| cutout.cut(rect, rows, row_bytes, scratch, each));

@@ -22,7 +22,14 @@ pub struct Painted {
     drawn: bool,
     /// A message came since the last frame.
     changed: bool,
-    frame_us: i64,
+    turns: Turns,
+}
+
+/// When frames have their turn: at most one in each step of time.
+#[derive(Clone, Copy, Debug)]
+struct Turns {
+    step_us: i64,
+    /// The next one.
     not_before_us: i64,
 }
 
@@ -37,8 +44,7 @@ impl Painted {
             readback: Readback::default(),
             drawn: false,
             changed: true,
-            frame_us: 1_000_000 / i64::from(fps.max(1)),
-            not_before_us: 0,
+            turns: Turns { step_us: 1_000_000 / i64::from(fps.max(1)), not_before_us: 0 },
         }
     }
 
@@ -100,7 +106,7 @@ impl Painted {
     #[must_use]
     pub fn due_us(&self, now_us: i64) -> Option<i64> {
         let due_us = if self.changed { Some(now_us) } else { self.live.next_frame_us() };
-        due_us.map(|due_us| due_us.max(self.not_before_us))
+        due_us.map(|due_us| due_us.max(self.turns.not_before_us))
     }
 
     /// Lays the next frame out and uploads it. [`Painted::finish`] must follow.
@@ -108,9 +114,7 @@ impl Painted {
     /// # Errors
     /// The device was lost.
     pub fn prepare(&mut self, now_us: i64) -> Result<Drawn, GpuError> {
-        // Frames that follow each other keep a steady step, however late each of them begins.
-        let on_time = now_us - self.not_before_us < self.frame_us;
-        self.not_before_us = if on_time { self.not_before_us } else { now_us } + self.frame_us;
+        self.turns.drawn(now_us);
         self.changed = false;
         let renderer = self.renderer.as_mut().ok_or(GpuError::Lost)?;
         self.live.compose(renderer)?;
@@ -147,5 +151,42 @@ impl Painted {
             None => PxRect::around(self.live.extent()),
         };
         self.readback.step(renderer, extent)
+    }
+}
+
+impl Turns {
+    /// A frame is drawn now.
+    fn drawn(&mut self, now_us: i64) {
+        // One that a desktop asks for before its turn takes no other frame's turn.
+        if now_us < self.not_before_us {
+            return;
+        }
+        // Frames that follow each other keep a steady step, however late each of them begins.
+        let on_time = now_us - self.not_before_us < self.step_us;
+        self.not_before_us = if on_time { self.not_before_us } else { now_us } + self.step_us;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn frames_keep_their_step_and_one_before_its_turn_puts_none_off() {
+        let mut turns = Turns { step_us: 20_000, not_before_us: 0 };
+        for (now_us, next_us) in [
+            (1_000_000, 1_020_000),
+            // Late, but within its step.
+            (1_025_000, 1_040_000),
+            // Before their turn.
+            (1_026_000, 1_040_000),
+            (1_039_999, 1_040_000),
+            (1_040_000, 1_060_000),
+            // After a pause.
+            (2_000_000, 2_020_000),
+        ] {
+            turns.drawn(now_us);
+            assert_eq!(turns.not_before_us, next_us, "after a frame at {now_us}");
+        }
     }
 }

@@ -142,7 +142,7 @@ pub(crate) fn under(frame: Frame, content: Content, form: &Form) -> RowMeasures 
     let Frame { width, height, unit, least_cap } = frame;
     // What the parts of a line take, in heights of a row that is long enough for them.
     let name_share = 0.33 * content.name_width.clamp(4.0, 9.0);
-    let count_share = 0.45 * content.result_width.clamp(content.count_width, 3.6);
+    let count_share = 0.45 * content.result_width.min(3.6).max(content.count_width);
     let scale = height.min(width / (1.66 + name_share + count_share));
     let edge_width = (scale * 0.07).clamp(3.0, (14.0 * unit).max(3.0)).round();
     let name_left = (edge_width + scale * 0.44).round();

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use fivemark_wire::from_feed::Delta;
-use fivemark_wire::view::{Clock, State, Status};
+use fivemark_wire::view::{Clock, Scoring, State, Status, Unit};
 
 use super::super::*;
 use super::{board, kind_of, texts, times};
@@ -139,6 +139,35 @@ fn every_number_of_lanes_has_a_row_for_each_that_lies_on_the_board() {
             let track = m.track_right - m.track_left;
             assert!(track > 0.14 * m.width, "{lanes} lanes at {size:?}: the track stays a track");
             assert!(m.count_cap >= m.name_cap, "{lanes} lanes at {size:?}: a count is read before a name");
+        }
+    }
+}
+
+#[test]
+fn a_count_of_seven_figures_stands_on_every_board() {
+    const UNITS: u32 = 1_000_000;
+    let for_time = |lanes: usize| {
+        let mut course = sample::course(&[(UNITS, Unit::Rep, 1, 1_000)], 5);
+        course.score_units = UNITS;
+        let counts = vec![(UNITS - 6, Status::Racing); lanes];
+        sample::snapshot(course, &counts, State::Running, Clock::Running { zero_at_ms: 0 })
+    };
+    let open = |lanes: usize| {
+        let counts = vec![(UNITS / 24, 9, Status::Racing); lanes];
+        let clock = Clock::Running { zero_at_ms: 0 };
+        let mut snapshot = sample::open_heat(Scoring::AmrapTotal, &counts, State::Running, clock);
+        snapshot.courses[0].score_units = UNITS;
+        snapshot
+    };
+    let mut board = board(super::SIZES[0], Motion::Reduced);
+    for lanes in 1..=crate::layouts::MAX_LANES {
+        for view in [View::new(for_time(lanes)), View::new(open(lanes))] {
+            for size in super::SIZES {
+                board.resize(size);
+                let list = board.frame(Some(&view), Link::Live, times(462_300, 0));
+                let rows = list.items.iter().filter(|item| super::is(item, Kind::Row)).count();
+                assert_eq!(rows, lanes, "{size:?}");
+            }
         }
     }
 }
