@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use anyhow::Context;
 use fivemark_display::clock::MonoClock;
-use fivemark_display::connection::{Connection, FeedAddress, Identity};
+use fivemark_display::connection::{Connection, FeedAddress, Identity, Source};
 use fivemark_display::plan::{Ground, Kind, Picture, Plan, Shift};
 use fivemark_display::stage::{Cast, Wake, set_up};
 use fivemark_display::voice::Voice;
@@ -187,7 +187,8 @@ pub fn idle() -> anyhow::Result<Vec<Figure>> {
     let (mut stage, _, known) = set_up(&Plan { pictures: vec![picture], outputs: Vec::new() }, &cast)?;
     stage.open()?;
     let identity = Identity { device: "display-0".into(), access_key: None };
-    let _connection = Connection::start(FeedAddress::read(&feed.address)?, identity, known, clock, 1)?;
+    let source = Source::Feed { address: FeedAddress::read(&feed.address)?, identity, seed: 1 };
+    let _connection = Connection::start(source, known, clock)?;
     let second = |stage: &mut fivemark_display::stage::Stage| -> anyhow::Result<f64> {
         let (until_us, mut frames) = (clock.now_us() + 1_000_000, 0.0);
         while clock.now_us() < until_us {
