@@ -181,10 +181,20 @@ pub enum Audience {
     Officials,
     /// Full names of athletes.
     Staff,
+    /// The same without what screens are asked to show: a judge's phone follows the heat alone.
+    Judges,
     /// What everybody may see: athletes marked private by their initials.
     Public,
     /// The same without what screens are asked to show: a thousand spectators' pages follow the heat alone.
     Crowd,
+}
+
+impl Audience {
+    /// Whether it is told what screens are asked to show.
+    #[must_use]
+    pub fn sees_shows(self) -> bool {
+        !matches!(self, Self::Judges | Self::Crowd)
+    }
 }
 
 /// What a role may see.
@@ -192,7 +202,8 @@ pub enum Audience {
 pub fn audience(role: Role) -> Audience {
     match role {
         Role::HeadJudge | Role::FloorOperator => Audience::Officials,
-        Role::LaneJudge | Role::ShadowJudge | Role::Announcer => Audience::Staff,
+        Role::Announcer => Audience::Staff,
+        Role::LaneJudge | Role::ShadowJudge => Audience::Judges,
         Role::Display => Audience::Public,
         Role::Spectator => Audience::Crowd,
     }

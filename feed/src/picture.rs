@@ -98,12 +98,11 @@ impl Picture {
         snapshot.at_ms = at_ms;
         match audience {
             Audience::Officials => {}
-            Audience::Staff => snapshot.entries.clone_from(&self.staff),
-            Audience::Public => snapshot.entries.clone_from(&self.public),
-            Audience::Crowd => {
-                snapshot.entries.clone_from(&self.public);
-                snapshot.shows = Box::default();
-            }
+            Audience::Staff | Audience::Judges => snapshot.entries.clone_from(&self.staff),
+            Audience::Public | Audience::Crowd => snapshot.entries.clone_from(&self.public),
+        }
+        if !audience.sees_shows() {
+            snapshot.shows = Box::default();
         }
         snapshot
     }

@@ -57,13 +57,13 @@ pub fn retell(
     changes.whole = true;
     teller.publish(changes, 0);
     read_each(journal, |entry| {
-        // What happened by itself before it was told before it.
-        teller.fire_before(entry.at_ms);
+        // What had happened by itself when it came was told before it.
+        teller.fire_until(entry.at_ms);
         let mut changes = Changes::default();
         teller.heats.apply(&entry, &mut changes);
         teller.publish(changes, entry.at_ms);
     })?;
-    teller.fire_before(i64::MAX);
+    teller.fire_until(i64::MAX);
     if let Some(error) = teller.failed {
         return Err(error.into());
     }
@@ -85,8 +85,8 @@ struct Teller<T> {
 }
 
 impl<T: FnMut(&FeedMessage) -> io::Result<()>> Teller<T> {
-    fn fire_before(&mut self, before_ms: i64) {
-        while let Some(at) = self.heats.next_timeout().filter(|at| at.0 < before_ms) {
+    fn fire_until(&mut self, until_ms: i64) {
+        while let Some(at) = self.heats.next_timeout().filter(|at| at.0 <= until_ms) {
             let mut changes = Changes::default();
             self.heats.fire(at, &mut changes);
             self.publish(changes, at.0);
@@ -119,6 +119,8 @@ impl<T: FnMut(&FeedMessage) -> io::Result<()>> Teller<T> {
     }
 
     fn say(&mut self, message: &FeedMessage) {
-        self.failed = (self.tell)(message).err();
+        if self.failed.is_none() {
+            self.failed = (self.tell)(message).err();
+        }
     }
 }

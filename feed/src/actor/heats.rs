@@ -173,6 +173,7 @@ impl Heats {
                     let answer = self.command(at, entry.heat, of, &convert::ruling(said, by), changes);
                     if let (RulingKind::MoveAthlete { to }, FeedMessage::Ack(_)) = (&said.kind, &answer) {
                         self.move_athlete(entry.heat, said.lane, *to);
+                        self.shown_stale = true;
                     }
                     self.answered.put(&entry.device, of, answer)
                 }))
@@ -189,7 +190,7 @@ impl Heats {
                 let of = Subject::Show { id: said.id };
                 let known = self.answered.get(&entry.device, of);
                 Some(known.unwrap_or_else(|| {
-                    let answer = self.show(at, said, of);
+                    let answer = self.show(at, said, of, changes);
                     self.answered.put(&entry.device, of, answer)
                 }))
             }
@@ -281,7 +282,9 @@ impl Heats {
         }
     }
 
-    fn show(&mut self, at: HeatMs, said: &Show, of: Subject) -> FeedMessage {
+    fn show(&mut self, at: HeatMs, said: &Show, of: Subject, changes: &mut Changes) -> FeedMessage {
+        // Which heat comes next hangs on which have ended, by themselves too.
+        self.fire(at, changes);
         let Self { competition, open, plans, floor, asked, .. } = self;
         let record = Record { competition, open, plans, floor };
         if let Err(unknown) = asked.take(&said.command, at.0, &record) {

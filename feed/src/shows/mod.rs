@@ -88,11 +88,23 @@ impl Asked {
             ShowCommand::Board(BoardCommand::Heat) => self.board = Board::Heat,
             ShowCommand::Board(BoardCommand::Own { again, steps }) => {
                 steps.iter().try_for_each(|step| known(&step.card, record))?;
-                self.board = Board::Own { since_ms: at_ms, again: *again, steps: steps.clone() };
+                let steps = steps.iter().map(|step| settled(step, record)).collect();
+                self.board = Board::Own { since_ms: at_ms, again: *again, steps };
             }
         }
         Ok(())
     }
+}
+
+/// A step as it is kept: the start of the next heat is that of the heat which is next when it is said, and stays with
+/// it. If none is next, nothing starts then.
+fn settled(step: &StepAsked, record: &Record<'_>) -> StepAsked {
+    let mut step = step.clone();
+    if let CardAsked::NextHeat { heat: heat @ None, in_ms: in_ms @ Some(_) } = &mut step.card {
+        *heat = record.next();
+        *in_ms = in_ms.filter(|_| heat.is_some());
+    }
+    step
 }
 
 fn known(card: &CardAsked, record: &Record<'_>) -> Result<(), Unknown> {

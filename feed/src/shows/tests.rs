@@ -3,10 +3,10 @@
 use std::fmt::Write as _;
 use std::sync::Arc;
 
-use fivemark_wire::from_client::{Floor, FloorCommand};
+use fivemark_wire::from_client::{Floor, FloorCommand, Ruling, RulingKind};
 use fivemark_wire::from_feed::FeedMessage;
 use fivemark_wire::show_commands::{BoardCommand, CardAsked, Show, ShowCommand, StepAsked};
-use fivemark_wire::shows::{Card, Shows};
+use fivemark_wire::shows::{Card, Shows, Step};
 
 use crate::access::Audience;
 use crate::actor::{Changes, Heats};
@@ -57,7 +57,10 @@ fn competition(heats: u32, lanes: u32) -> String {
 
 impl Rig {
     fn new(heats: u32, lanes: u32) -> Self {
-        let competition = competition(heats, lanes);
+        Self::of(competition(heats, lanes))
+    }
+
+    fn of(competition: String) -> Self {
         let read = parse("test", &competition).unwrap();
         Self { heats: Heats::new(Arc::new(read)).unwrap(), at_ms: 0, id: 0, entries: Vec::new(), competition }
     }
@@ -97,6 +100,16 @@ impl Rig {
     fn shows(&mut self) -> Shows {
         self.heats.refresh_shows();
         *self.heats.picture(true).unwrap().for_audience(Audience::Public, 0).shows
+    }
+
+    /// What a record says that is rebuilt from the entries so far, with nothing fired in between.
+    fn rebuilt(&self) -> Shows {
+        let mut again = Heats::new(Arc::new(parse("test", &self.competition).unwrap())).unwrap();
+        for entry in &self.entries {
+            again.apply(entry, &mut Changes::default());
+        }
+        again.refresh_shows();
+        *again.picture(true).unwrap().for_audience(Audience::Public, 0).shows
     }
 }
 
@@ -184,7 +197,51 @@ fn an_order_of_ones_own_leaves_out_what_is_not_there_and_counts_from_when_it_was
     let ended = rig.run(1).shows();
     assert_eq!((ended.board.since_ms, ended.board.steps.len()), (3_000, 4), "now they are there");
     let nothing = rig.show(0, own(true, &[CardAsked::LastResults { heat: Some(2) }])).shows();
-    assert!(matches!(nothing.board.steps[..], [fivemark_wire::shows::Step { card: Card::Event { .. }, .. }]));
+    assert!(matches!(nothing.board.steps[..], [Step { card: Card::Event { .. }, .. }]));
+}
+
+#[test]
+fn a_start_that_was_announced_stays_with_its_heat() {
+    let mut rig = Rig::new(3, 2);
+    rig.run(1);
+    let next = |in_ms| CardAsked::NextHeat { heat: None, in_ms };
+    let cards = [next(Some(60_000)), next(None)];
+    let told = |shows: &Shows| {
+        let card = |step: &Step| match &step.card {
+            Card::NextHeat(next) => (next.heat_name.clone(), next.starts_at_ms),
+            other => panic!("{other:?}"),
+        };
+        shows.board.steps.iter().map(card).collect::<Vec<_>>()
+    };
+    let (second, third) = ("Heat 2".to_owned(), "Heat 3".to_owned());
+    let shows = rig.show(1_000, own(true, &cards)).shows();
+    let starts_at_ms = Some(shows.board.since_ms + 60_000);
+    assert_eq!(told(&shows), [(second.clone(), starts_at_ms), (second.clone(), None)]);
+    let later = rig.run(2).shows();
+    assert_eq!(told(&later), [(second, starts_at_ms), (third, None)], "the other card follows the heats");
+    assert_eq!(rig.rebuilt(), later);
+    // With no heat to come there is nothing that could start then, whatever comes afterwards.
+    rig.run(3).show(1_000, own(true, &[next(Some(60_000)), CardAsked::Event]));
+    rig.floor(1_000, 2, FloorCommand::OpenHeat);
+    rig.floor(1_000, 2, FloorCommand::Rerun { reason: "The rig gave way".to_owned() });
+    let Card::NextHeat(next) = &rig.shows().board.steps[0].card else { panic!("heat 2 is next") };
+    assert_eq!((&*next.heat_name, next.starts_at_ms), ("Heat 2", None));
+}
+
+#[test]
+fn who_moves_while_the_heat_runs_is_no_longer_in_the_duel() {
+    let mut rig = Rig::of(competition(1, 3).replace("athlete = 3 }]", "athlete = 3 }, { lane = 4 }]"));
+    rig.floor(1_000, 1, FloorCommand::OnDeck).floor(1_000, 1, FloorCommand::StartCountdown);
+    rig.show(11_000, ShowCommand::Duel { left: 2, right: 1 });
+    assert!(rig.shows().overlay.duel.is_some());
+    (rig.at_ms, rig.id) = (rig.at_ms + 1_000, rig.id + 1);
+    let (reason, kind) = ("Its rig gave way".to_owned(), RulingKind::MoveAthlete { to: 4 });
+    let said = Ruling { id: rig.id, heat: 1, lane: 2, reason, kind };
+    let answer = rig.say(1, Body::Ruling { said, by: "head judge".to_owned() });
+    assert!(matches!(answer, FeedMessage::Ack(_)), "{answer:?}");
+    let shows = rig.shows();
+    assert_eq!(shows.overlay.duel, None);
+    assert_eq!(rig.rebuilt(), shows);
 }
 
 /// Eleven heats of forty lanes, everything at once on the board.
@@ -196,7 +253,7 @@ fn a_program_is_bounded_whatever_is_asked() {
     }
     let standings = vec![CardAsked::Standings { division: None }; 24];
     let shows = rig.show(0, own(true, &standings)).shows();
-    let rows = |step: &fivemark_wire::shows::Step| match &step.card {
+    let rows = |step: &Step| match &step.card {
         Card::Standings(standings) => standings.rows.len(),
         _ => 0,
     };

@@ -1,11 +1,13 @@
 //! A heat told again from its journal, held against what a board heard when it ran.
 
+use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::Arc;
 
 use fivemark_feed::competition;
+use fivemark_feed::journal::{Body, Entry, Journal, SqliteJournal};
 use fivemark_feed::retell::{RetellError, retell};
-use fivemark_wire::from_client::{Call, ClientMessage, FloorCommand, Role, RulingKind};
+use fivemark_wire::from_client::{Call, ClientMessage, Floor, FloorCommand, Role, RulingKind};
 use fivemark_wire::from_feed::{FeedMessage, Snapshot};
 use fivemark_wire::view::{Clock, NoRep, State};
 
@@ -130,4 +132,69 @@ async fn what_cannot_be_told_is_said() {
     assert!(!folder.path().join("none.journal").exists(), "reading makes no file");
     let full = retell(&journal, competition, 1, |_| Err(std::io::Error::other("full")));
     assert!(matches!(full, Err(RetellError::Telling(_))), "{full:?}");
+}
+
+fn journal_of(folder: &Path, floor: &[(i64, FloorCommand)]) -> PathBuf {
+    let file = folder.join("record.journal");
+    let (mut journal, _) = SqliteJournal::open(&file).unwrap();
+    let entry = |(id, (at_ms, command)): (u64, &(i64, FloorCommand))| {
+        let (said, by) = (Floor { id, heat: 1, command: command.clone() }, "head judge".to_owned());
+        let (device, body) = ("desk".to_owned(), Body::Floor { said, by });
+        Entry { at_ms: *at_ms, wall_ms: 0, boot_ms: 0, heat: 1, device, body }
+    };
+    let entries: Vec<_> = (1..).zip(floor).map(entry).collect();
+    journal.append(&entries).unwrap();
+    journal.close();
+    file
+}
+
+#[test]
+fn what_was_due_when_a_command_came_is_told_before_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let competition = Arc::new(competition::load(&data("competition.toml")).unwrap());
+    // The countdown takes 10 s.
+    let floor = [
+        (1_000, FloorCommand::OnDeck),
+        (2_000, FloorCommand::StartCountdown),
+        (12_000, FloorCommand::CallTime),
+    ];
+    let journal = journal_of(folder.path(), &floor);
+    let mut messages = Vec::new();
+    let heard = |message: &FeedMessage| {
+        messages.push(message.clone());
+        Ok(())
+    };
+    retell(&journal, competition, 1, heard).unwrap();
+    let (_, states, _) = told(messages);
+    let way = [State::OnDeck, State::Countdown, State::Running, State::TimeCalled, State::Provisional];
+    assert_eq!(states, way, "it ran, for a moment");
+}
+
+#[test]
+fn whichever_message_cannot_be_passed_on_is_the_last_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let competition = Arc::new(competition::load(&data("competition.toml")).unwrap());
+    let reason = "The rig gave way".to_owned();
+    let floor = [
+        (1_000, FloorCommand::OnDeck),
+        (2_000, FloorCommand::StartCountdown),
+        (20_000, FloorCommand::Rerun { reason }),
+    ];
+    let journal = journal_of(folder.path(), &floor);
+    let retold = |fails_at: usize| {
+        let mut count = 0;
+        let tell = |_: &FeedMessage| {
+            count += 1;
+            if count == fails_at { Err(std::io::Error::other("full")) } else { Ok(()) }
+        };
+        let done = retell(&journal, Arc::clone(&competition), 1, tell);
+        (done, count)
+    };
+    let (done, all) = retold(0);
+    assert!(done.is_ok() && all > 4, "{done:?} after {all}");
+    for fails_at in 1..=all {
+        let (done, count) = retold(fails_at);
+        assert!(matches!(done, Err(RetellError::Telling(_))), "{fails_at} of {all}: {done:?}");
+        assert_eq!(count, fails_at);
+    }
 }

@@ -194,20 +194,35 @@ async fn the_floor_operator_has_a_program_of_their_own() {
 }
 
 #[tokio::test]
-async fn spectators_follow_the_heat_alone() {
+async fn spectators_and_judges_follow_the_heat_alone() {
     let feed = TestFeed::start();
     let door = feed.door();
-    let mut spectator = door.join(Role::Spectator, None).await;
-    let snapshot = spectator.snapshot.clone().unwrap();
-    assert_eq!(*snapshot.shows, Shows::default());
-    let mut operator = door.join(Role::FloorOperator, None).await;
+    let mut alone = Vec::new();
+    for (role, lane) in [(Role::Spectator, None), (Role::LaneJudge, Some(1)), (Role::ShadowJudge, Some(1))] {
+        let client = door.join(role, lane).await;
+        assert_eq!(*client.snapshot.as_ref().unwrap().shows, Shows::default(), "{role:?}");
+        alone.push(client);
+    }
+    let mut told = Vec::new();
+    for role in [Role::Display, Role::Announcer, Role::HeadJudge, Role::FloorOperator] {
+        let client = door.join(role, None).await;
+        assert_eq!(kinds(&client.snapshot.as_ref().unwrap().shows), ["next heat", "heat"], "{role:?}");
+        told.push(client);
+    }
+    let mut operator = told.pop().unwrap();
     asked(&mut operator, 1, own(vec![words("For screens.")])).await;
-    let delta = spectator.delta().await;
-    assert_eq!(
-        (delta.number, delta.shows),
-        (snapshot.number + 1, None),
-        "numbers run on without what it shows"
-    );
+    let number = seen(door).await.number;
+    for client in &mut told {
+        assert_eq!(kinds(&*shows(client).await), ["words"]);
+    }
+    for client in &mut alone {
+        let mut last = client.snapshot.as_ref().unwrap().number;
+        while last < number {
+            let delta = client.delta().await;
+            assert_eq!((delta.number, delta.shows), (last + 1, None), "numbers run on without what it shows");
+            last = delta.number;
+        }
+    }
     feed.stop().await;
 }
 

@@ -65,7 +65,7 @@ pub struct Snapshot {
     pub order: Vec<OrderRow>,
     /// Whether the feed can write its journal. When not, nothing is acknowledged and screens say so.
     pub journal_ok: bool,
-    /// What screens are asked to show. Spectators are told of the heat's board alone.
+    /// What screens are asked to show. Spectators and judges' phones are told of the heat's board alone.
     #[serde(default)]
     pub shows: Box<Shows>,
 }
@@ -95,7 +95,7 @@ pub struct Delta {
     /// Whether the feed can write its journal, if that changed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub journal_ok: Option<bool>,
-    /// What screens are asked to show, whole, if that changed. Spectators are not told.
+    /// What screens are asked to show, whole, if that changed. Spectators and judges' phones are not told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shows: Option<Box<Shows>>,
 }
