@@ -5,23 +5,22 @@ use std::collections::{BTreeMap, VecDeque};
 
 use fivemark_wire::from_feed::{FeedMessage, Subject};
 
-/// Answers that are kept: days of rulings; a resend comes within minutes.
+/// Answers that are kept of each kind of command: days of rulings; a resend comes within minutes.
 const KEPT: usize = 4_096;
 
-/// What a command is; each has ids of its own.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Kind {
-    Ruling,
-    Floor,
-    Show,
-}
+/// A command of a kind by its device and id.
+type Key = (String, u64);
 
-/// A command by its device, kind and id.
-type Key = (String, Kind, u64);
-
-/// The last answers.
+/// The last answers. Each kind of command has ids and room of its own, so that many of one push out none of another.
 #[derive(Debug, Default)]
 pub struct Answered {
+    rulings: Answers,
+    floor: Answers,
+    shows: Answers,
+}
+
+#[derive(Debug, Default)]
+struct Answers {
     answers: BTreeMap<Key, FeedMessage>,
     order: VecDeque<Key>,
 }
@@ -30,29 +29,66 @@ impl Answered {
     /// The answer that this command of this device was given, if it is remembered.
     #[must_use]
     pub fn get(&self, device: &str, of: Subject) -> Option<FeedMessage> {
-        self.answers.get(&key(device, of)?).cloned()
+        let (answers, id) = match of {
+            Subject::Ruling { id } => (&self.rulings, id),
+            Subject::Floor { id } => (&self.floor, id),
+            Subject::Show { id } => (&self.shows, id),
+            Subject::Join | Subject::Tally { .. } | Subject::Message => return None,
+        };
+        answers.answers.get(&(device.to_owned(), id)).cloned()
     }
 
     /// Remembers an answer and gives it back.
     pub fn put(&mut self, device: &str, of: Subject, answer: FeedMessage) -> FeedMessage {
-        if let Some(key) = key(device, of) {
-            if self.order.len() == KEPT
-                && let Some(oldest) = self.order.pop_front()
-            {
-                self.answers.remove(&oldest);
-            }
-            self.order.push_back(key.clone());
-            self.answers.insert(key, answer.clone());
-        }
+        let (answers, id) = match of {
+            Subject::Ruling { id } => (&mut self.rulings, id),
+            Subject::Floor { id } => (&mut self.floor, id),
+            Subject::Show { id } => (&mut self.shows, id),
+            Subject::Join | Subject::Tally { .. } | Subject::Message => return answer,
+        };
+        answers.keep((device.to_owned(), id), answer.clone());
         answer
     }
 }
 
-fn key(device: &str, of: Subject) -> Option<Key> {
-    match of {
-        Subject::Ruling { id } => Some((device.to_owned(), Kind::Ruling, id)),
-        Subject::Floor { id } => Some((device.to_owned(), Kind::Floor, id)),
-        Subject::Show { id } => Some((device.to_owned(), Kind::Show, id)),
-        Subject::Join | Subject::Tally { .. } | Subject::Message => None,
+impl Answers {
+    fn keep(&mut self, key: Key, answer: FeedMessage) {
+        if self.order.len() == KEPT
+            && let Some(oldest) = self.order.pop_front()
+        {
+            self.answers.remove(&oldest);
+        }
+        self.order.push_back(key.clone());
+        self.answers.insert(key, answer);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use fivemark_wire::from_feed::Ack;
+
+    use super::*;
+
+    fn put(answered: &mut Answered, of: Subject) {
+        let answer = FeedMessage::Ack(Ack { of, not_counted: None, done: None });
+        assert_eq!(answered.put("desk", of, answer.clone()), answer);
+    }
+
+    #[test]
+    fn many_show_commands_push_out_no_ruling_and_no_floor_command() {
+        let mut answered = Answered::default();
+        let (ruling, floor) = (Subject::Ruling { id: 0 }, Subject::Floor { id: 0 });
+        put(&mut answered, ruling);
+        put(&mut answered, floor);
+        let kept = u64::try_from(KEPT).unwrap();
+        for id in 0..=kept {
+            put(&mut answered, Subject::Show { id });
+        }
+        for of in [ruling, floor, Subject::Show { id: 1 }, Subject::Show { id: kept }] {
+            let answer = FeedMessage::Ack(Ack { of, not_counted: None, done: None });
+            assert_eq!(answered.get("desk", of), Some(answer));
+            assert_eq!(answered.get("another", of), None);
+        }
+        assert_eq!(answered.get("desk", Subject::Show { id: 0 }), None, "the oldest of its kind is let go");
     }
 }

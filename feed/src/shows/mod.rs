@@ -3,8 +3,10 @@
 //! that is read again gives the same.
 
 mod cards;
+mod made;
 mod program;
 mod record;
+mod room;
 #[cfg(test)]
 mod tests;
 

@@ -244,6 +244,21 @@ fn who_moves_while_the_heat_runs_is_no_longer_in_the_duel() {
     assert_eq!(rig.rebuilt(), shows);
 }
 
+/// Rows of each card, lanes too.
+fn rows(shows: &Shows) -> Vec<usize> {
+    let rows = |step: &Step| match &step.card {
+        Card::Standings(standings) => standings.rows.len(),
+        Card::Results(results) => results.rows.len(),
+        Card::NextHeat(next) => next.lanes.len(),
+        _ => 0,
+    };
+    shows.board.steps.iter().map(rows).collect()
+}
+
+fn bytes(shows: &Shows) -> usize {
+    serde_json::to_string(shows).unwrap().len()
+}
+
 /// Eleven heats of forty lanes, everything at once on the board.
 #[test]
 fn a_program_is_bounded_whatever_is_asked() {
@@ -251,15 +266,66 @@ fn a_program_is_bounded_whatever_is_asked() {
     for heat in 1..=11 {
         rig.run(heat);
     }
-    let standings = vec![CardAsked::Standings { division: None }; 24];
-    let shows = rig.show(0, own(true, &standings)).shows();
-    let rows = |step: &Step| match &step.card {
-        Card::Standings(standings) => standings.rows.len(),
-        _ => 0,
-    };
-    let rows: Vec<usize> = shows.board.steps.iter().map(rows).collect();
+    let mut cards = vec![CardAsked::Standings { division: None }; 23];
+    cards.push(CardAsked::Words { title: "Lunch".to_owned(), text: String::new() });
+    let shows = rig.show(0, own(true, &cards)).shows();
+    let mut rows = rows(&shows);
+    assert_eq!(rows.pop(), Some(0), "words are still there");
     assert_eq!(rows[..4], [400; 4]);
-    assert_eq!(rows.iter().sum::<usize>(), 1_600);
-    let bytes = serde_json::to_string(&shows).unwrap().len();
-    assert!(bytes < 1_000_000, "{bytes} bytes");
+    assert!(
+        rows.len() < 23 && rows.iter().all(|rows| *rows > 0),
+        "{rows:?}: a card without rows is left out"
+    );
+    assert!(bytes(&shows) < 1_000_000, "{} bytes", bytes(&shows));
+}
+
+/// Every name as long as it may be, of letters that take two bytes each where they are sent.
+#[test]
+fn a_program_of_the_longest_names_is_bounded_too() {
+    let name = format!("'{}'", "\"".repeat(200));
+    let members = [name.as_str(); 12].join(", ");
+    let more = format!(
+        "division = \"open\"\ngiven = {name}\nfamily = {name}\nsay = {name}\nclub = {name}\nmembers = [{members}]"
+    );
+    let mut file = competition(11, 40).replace("division = \"open\"", &more);
+    for members in ["\"Sanna Krueger\", \"Bo Tamiya\"", "\"Ilse Aarde\", \"Per Wold\""] {
+        file = file.replace(&format!("members = [{members}]"), "");
+    }
+    for bib in 1..=440 {
+        file = file.replace(&format!("\"Imke Vandersteen {bib}\""), &name);
+    }
+    file = file.replace("\nworkout = \"w\"\n", &format!("\nworkout = \"w\"\nname = {name}\n"));
+    let mut rig = Rig::of(file.replace("\"Ebb and Flow\"", &name));
+    for heat in 1..=10 {
+        rig.run(heat);
+    }
+    let mut cards = vec![CardAsked::NextHeat { heat: None, in_ms: None }; 8];
+    cards.extend((1..=8).map(|heat| CardAsked::LastResults { heat: Some(heat) }));
+    cards.push(CardAsked::Standings { division: None });
+    let quotes = CardAsked::Words { title: "\"".repeat(120), text: "\"".repeat(400) };
+    cards.extend(vec![quotes; 24 - cards.len()]);
+    let shows = rig.show(0, own(true, &cards)).shows();
+    let rows = rows(&shows);
+    let (long, words) = rows.split_at(rows.len() - 7);
+    assert!(long.iter().all(|rows| *rows > 0) && words == [0; 7], "{rows:?}");
+    assert_eq!(long[..3], [40; 3], "three heats of teams fit");
+    assert!((700_000..1_000_000).contains(&bytes(&shows)), "{} bytes", bytes(&shows));
+}
+
+#[test]
+fn of_several_divisions_only_the_last_stays() {
+    let second = "[[division]]\nid = \"masters\"\nname = \"Masters\"\n[[movement]]";
+    let mut file = competition(1, 24).replacen("[[movement]]", second, 1);
+    for bib in 13..=24 {
+        let name = format!("\"Imke Vandersteen {bib}\"\ndivision = ");
+        file = file.replace(&format!("{name}\"open\""), &format!("{name}\"masters\""));
+    }
+    let mut rig = Rig::of(file);
+    rig.run(1);
+    let step = |for_ms| StepAsked { for_ms, card: CardAsked::Standings { division: None } };
+    let board = |steps| ShowCommand::Board(BoardCommand::Own { again: false, steps });
+    let shows = rig.show(0, board(vec![step(0)])).shows();
+    assert_eq!(lengths(&shows), [16_000, 0], "two pages of twelve rows, then the other division");
+    let shows = rig.show(0, board(vec![step(5_000), step(0)])).shows();
+    assert_eq!(lengths(&shows), [5_000, 5_000, 16_000, 0]);
 }
