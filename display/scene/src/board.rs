@@ -196,28 +196,27 @@ impl Board {
             &self.measures.layout,
             &Header { view, link, reading, short_divisions, open },
         );
-        for ((entry, (lane, memory)), rect) in
-            view.snapshot.entries.iter().zip(&mut self.lanes.list).zip(&self.measures.layout.rows)
-        {
-            let Some(count) = view.count(*lane) else { continue };
-            let counts = lane_begun(heat, reading, *lane);
+        for (entry, rect) in view.snapshot.entries.iter().zip(&self.measures.layout.rows) {
+            let lane = entry.lane;
+            let (Some(count), Some(memory)) = (view.count(lane), self.lanes.of_mut(lane)) else { continue };
+            let counts = lane_begun(heat, reading, lane);
             let look = Look::of(count, counts);
             let waits = before || entry.start_ms > reading.elapsed_tenths * 100;
             let plan = self.measures.plan(entry);
-            let leads = leads(heat, *lane) && look.works();
+            let leads = leads(heat, lane) && look.works();
             let row = Row {
                 rect: *rect,
                 m: &self.measures.layout.row,
                 entry,
                 count,
-                order: view.order(*lane),
+                order: view.order(lane),
                 course: view.course(entry),
                 plan: plan.of(count),
                 open: plan.is_open(),
                 has_buy_in: plan.buy_in.is_some(),
                 starts_ms: (look == Look::Racing && entry.start_ms > 0 && waits).then_some(entry.start_ms),
                 division: short_divisions.get(usize::from(entry.division)).map(String::as_str),
-                dimmed: stands(heat, *lane) && runs_again(heat),
+                dimmed: stands(heat, lane) && runs_again(heat),
                 look,
                 leads,
                 notch: notch

@@ -56,27 +56,36 @@ impl Lanes {
             self.list.clear();
         }
         let by_division = by_division(view);
-        self.list.truncate(shown);
-        for (index, entry) in snapshot.entries.iter().take(shown).enumerate() {
+        let mut index = 0;
+        for entry in snapshot.entries.iter().take(shown) {
+            // One whose count has not come is not remembered, and moves no other.
             let Some(count) = view.count(entry.lane) else { continue };
             let leads = leads(&snapshot.heat, entry.lane);
             let order = view.order(entry.lane);
             let begun = lane_begun(&snapshot.heat, reading, entry.lane);
             let target = LaneTarget::of(count, begun, order, by_division, leads, plan_of(entry));
             let run = count.run;
-            match self.list.get_mut(index) {
-                Some((lane, memory)) if *lane == entry.lane && memory.is_of(entry, run) => {
-                    memory.follow(target, colors, spans, times.frame_us);
+            match self.list[index..].iter().position(|(lane, _)| *lane == entry.lane) {
+                Some(further) => {
+                    // Lanes in between are gone.
+                    self.list.drain(index..index + further);
+                    let memory = &mut self.list[index].1;
+                    if memory.is_of(entry, run) {
+                        memory.follow(target, colors, spans, times.frame_us);
+                    } else {
+                        // What was called before is not called again.
+                        let no_rep_number = memory.no_rep_number;
+                        *memory = LaneMemory::new(entry, run, target, colors);
+                        memory.no_rep_number = no_rep_number;
+                    }
                 }
-                Some(slot) => {
-                    let mut memory = LaneMemory::new(entry, run, target, colors);
-                    // What was called before is not called again.
-                    memory.no_rep_number = slot.1.no_rep_number;
-                    *slot = (entry.lane, memory);
+                None => {
+                    self.list.insert(index, (entry.lane, LaneMemory::new(entry, run, target, colors)));
                 }
-                None => self.list.push((entry.lane, LaneMemory::new(entry, run, target, colors))),
             }
+            index += 1;
         }
+        self.list.truncate(index);
         self.follow_no_reps(view, times);
     }
 
@@ -88,9 +97,7 @@ impl Lanes {
         self.number = view.snapshot.number;
         let late_ms = LATE_NO_REP_MS * i64::from(speed(times)) / 1000;
         for recent in &view.no_reps {
-            let Some((_, memory)) = self.list.iter_mut().find(|(lane, _)| *lane == recent.no_rep.lane) else {
-                continue;
-            };
+            let Some(memory) = self.of_mut(recent.no_rep.lane) else { continue };
             if recent.number > memory.no_rep_number {
                 memory.no_rep_number = recent.number;
                 if times.feed_us / 1000 - recent.no_rep.at_ms <= late_ms {
@@ -99,6 +106,11 @@ impl Lanes {
                 }
             }
         }
+    }
+
+    /// What is remembered of a lane.
+    pub(crate) fn of_mut(&mut self, lane: u8) -> Option<&mut LaneMemory> {
+        self.list.iter_mut().find(|(of, _)| *of == lane).map(|(_, memory)| memory)
     }
 
     /// Whether anything of any lane moves.

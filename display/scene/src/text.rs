@@ -143,7 +143,7 @@ impl Fonts {
     /// Changes to another theme's fonts; true if anything has to be shaped anew because of it.
     pub fn set_theme(&mut self, theme: &LoadedTheme) -> bool {
         let same_faces = faces_of(theme).into_iter().eq(self.faces.iter().map(|of| &of.face));
-        if same_faces && same_bytes(&self.files, &theme.fonts) {
+        if same_faces && same_files(&self.files, &theme.fonts) {
             return false;
         }
         // Faces that are loaded into the same database never take the name of one that was there before, under
@@ -352,8 +352,10 @@ fn faces_of(theme: &LoadedTheme) -> [&Face; 4] {
     [&text.clock, &text.figures, &text.names, &text.labels]
 }
 
-fn same_bytes(one: &[FontFile], other: &[FontFile]) -> bool {
-    one.len() == other.len() && one.iter().zip(other).all(|(a, b)| (*a.data).as_ref() == (*b.data).as_ref())
+fn same_files(one: &[FontFile], other: &[FontFile]) -> bool {
+    let same =
+        |(a, b): (&FontFile, &FontFile)| a.fallback == b.fallback && (*a.data).as_ref() == (*b.data).as_ref();
+    one.len() == other.len() && one.iter().zip(other).all(same)
 }
 
 /// A text with the faces that its glyphs came from.

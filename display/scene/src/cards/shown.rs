@@ -25,6 +25,9 @@ pub(crate) struct CardMemory {
     came_us: Option<i64>,
     /// When it goes, on the axis of frames, if another card comes then.
     goes_us: Option<i64>,
+    /// When the program's next step comes, on the axis of frames, be its card another or the same: a list has other
+    /// rows then, and a countdown another end.
+    changes_us: Option<i64>,
     lines: Vec<LaidOut>,
 }
 
@@ -57,8 +60,10 @@ impl CardMemory {
             self.came_us = self.card.map(|_| came_us);
             self.card = Some(card);
         }
-        let next = turn.next_change_ms.filter(|next_ms| identity(program.at(*next_ms).card) != card);
-        self.goes_us = next.map(|next_ms| frame_us(times, next_ms.saturating_mul(1000)));
+        let at_us = |feed_ms: i64| frame_us(times, feed_ms.saturating_mul(1000));
+        self.changes_us = turn.next_change_ms.map(at_us);
+        let goes = turn.next_change_ms.filter(|next_ms| identity(program.at(*next_ms).card) != card);
+        self.goes_us = goes.map(at_us);
     }
 
     /// How much the card is there, 0 to 1.
@@ -79,13 +84,14 @@ impl CardMemory {
         come.min(gone)
     }
 
-    /// When what is shown next moves by itself, on the axis of frames: now while it comes or goes.
+    /// When what is shown next differs by the program alone, on the axis of frames: now while it comes or goes.
     pub(crate) fn next_us(&self, now_us: i64) -> Option<i64> {
         if self.share_at(now_us) < 1.0 {
             return Some(now_us);
         }
         let ahead_us = if self.motion_off { 0 } else { self.fade_us };
-        self.goes_us.map(|goes_us| goes_us.saturating_sub(ahead_us))
+        let fades_us = self.goes_us.map(|goes_us| goes_us.saturating_sub(ahead_us));
+        [fades_us, self.changes_us].into_iter().flatten().min()
     }
 
     /// Lines of a text in some room, laid out only if they are not remembered.

@@ -267,6 +267,32 @@ fn cards_come_and_go_quietly_and_at_once_where_nothing_may_move() {
     assert_eq!(look(&mut still, 10_000), (255, Some(20_000_000)));
 }
 
+/// Texts of a picture.
+fn written(list: &DrawList) -> Vec<String> {
+    texts(list).map(|(_, text)| format!("{:?}", text.text)).collect()
+}
+
+#[test]
+fn a_step_whose_card_is_like_the_one_before_comes_in_its_time() {
+    let countdown = |to_ms| Card::Countdown { title: "Go".into(), to_ms: FEED_MS + to_ms };
+    for (view, length_ms) in [
+        // Its rows go on with the second page in the second round.
+        (showing(true, [(5_000, standings(30))]), 5_000),
+        (showing(false, [(5_200, countdown(60_000)), (0, countdown(600_000))]), 5_200),
+    ] {
+        let mut screen = board([1280, 720], Motion::Full);
+        let mut frame_us = 0;
+        screen.frame(Some(&view), Link::Live, times(FEED_MS, 0));
+        while frame_us < length_ms * 1000 {
+            frame_us = screen.next_change_us().expect("another step comes");
+            let before = written(screen.parts().0);
+            let now = Times { feed_us: FEED_MS * 1000 + frame_us, frame_us, speed_milli: 1000 };
+            assert_ne!(written(screen.frame(Some(&view), Link::Live, now)), before, "at {frame_us}");
+        }
+        assert_eq!(frame_us, length_ms * 1000);
+    }
+}
+
 #[test]
 fn a_correction_on_a_card_does_not_make_it_come_anew() {
     let mut view = showing(false, [(0, standings(5))]);

@@ -42,6 +42,8 @@ struct KnownName {
     lane: u8,
     bib: String,
     name: String,
+    given: String,
+    family: String,
     short: String,
 }
 
@@ -67,13 +69,19 @@ impl Known {
         }
         let entries = || snapshot.entries.iter().take(shown);
         let is_of = |(known, entry): (&KnownName, &LaneEntry)| {
-            known.lane == entry.lane && known.name == entry.name && known.bib == entry.bib
+            known.lane == entry.lane
+                && known.bib == entry.bib
+                && known.name == entry.name
+                && known.given == entry.given
+                && known.family == entry.family
         };
         if self.names.len() != entries().count() || !self.names.iter().zip(entries()).all(is_of) {
             let known = |entry: &LaneEntry| KnownName {
                 lane: entry.lane,
                 bib: entry.bib.clone(),
                 name: entry.name.clone(),
+                given: entry.given.clone(),
+                family: entry.family.clone(),
                 short: short_name(fonts, words, entry, &snapshot.entries),
             };
             self.names = entries().map(known).collect();

@@ -159,7 +159,7 @@ impl Screen for Overlay {
         self.parts.follow(shows, view.is_some_and(|view| has_card(view, times)), came_us);
         let seen = self.parts.seen(now_us);
         self.extent = seen.extent(&self.places);
-        self.next_change_us = [self.parts.next_us(now_us), next_card_us].into_iter().flatten().min();
+        self.next_change_us = [self.next_part_us(came_us), next_card_us].into_iter().flatten().min();
         let Some(view) = view.filter(|_| seen.any()) else {
             self.lanes = Lanes::default();
             self.cards.clear();
@@ -189,6 +189,12 @@ impl Screen for Overlay {
 }
 
 impl Overlay {
+    /// When a part moves next, on the axis of frames. Parts come and go by the time at which messages come, which is
+    /// behind that of frames where these are drawn ahead.
+    fn next_part_us(&self, came_us: i64) -> Option<i64> {
+        self.parts.next_us(came_us).map(|us| us + self.ahead_us)
+    }
+
     /// Looks at the board's cards, if they are to be seen; when they next bring something by themselves.
     fn follow_card(&mut self, view: Option<&View>, times: Times, came_us: i64) -> Option<i64> {
         let view = view.filter(|view| view.snapshot.shows.overlay.card)?;
@@ -349,7 +355,8 @@ impl Overlay {
             || view.snapshot.entries.iter().any(|entry| entry.start_ms > reading.elapsed_tenths * 100);
         let clock = reading.next_frame_us(times).filter(|_| seen.clock() || begins);
         let age = link.next_age_us(now_us).filter(|_| seen.clock());
-        let finish = ribbon::next_us(&self.lanes, now_us).filter(|_| seen.ribbon);
+        let finish_us = ribbon::next_us(&self.lanes, now_us - self.ahead_us).filter(|_| seen.ribbon);
+        let finish = finish_us.map(|us| us + self.ahead_us);
         let tags = self.lanes.next_tag_us(&self.spans, now_us);
         [clock, age, finish, tags].into_iter().flatten().min()
     }

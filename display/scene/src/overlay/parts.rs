@@ -19,6 +19,8 @@ pub(crate) struct Parts {
     pub(crate) card: Presence,
     /// The two that are seen, which stay until the duel has left.
     pub(crate) duelists: Option<Duel>,
+    /// Other two wait until these have left.
+    pub(crate) others_wait: bool,
 }
 
 /// Which parts are on or leaving.
@@ -39,6 +41,7 @@ impl Parts {
         if !self.duel.is_seen(now_us, self.moves) {
             self.duelists = shows.duel;
         }
+        self.others_wait = shows.duel.is_some() && self.duelists != shows.duel;
         let duel = shows.duel.is_some_and(|duel| self.duelists == Some(duel) && duel.left != duel.right);
         self.ribbon.follow(shows.ribbon, now_us);
         self.rail.follow(shows.rail, now_us);
@@ -59,10 +62,11 @@ impl Parts {
         }
     }
 
-    /// When one of them moves next, whatever the heat does.
+    /// When one of them moves next, whatever the heat does; asked with the time with which they follow.
     pub(crate) fn next_us(&self, now_us: i64) -> Option<i64> {
         let parts = [&self.ribbon, &self.rail, &self.corner, &self.duel, &self.card];
-        parts.iter().filter_map(|part| part.next_us(now_us, self.moves)).min()
+        let others_us = self.duel.over_us(now_us).filter(|_| self.others_wait);
+        parts.iter().filter_map(|part| part.next_us(now_us, self.moves)).chain(others_us).min()
     }
 
     /// How far a part that is this long is from its place, whole pixels.

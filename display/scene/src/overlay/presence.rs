@@ -42,13 +42,16 @@ impl Presence {
 
     /// When it next differs; a time that is not after now's means that it moves.
     pub(crate) fn next_us(&self, now_us: i64, moves: bool) -> Option<i64> {
-        if !self.changes(now_us) {
-            return None;
-        }
+        let over_us = self.over_us(now_us)?;
         if moves {
             return Some(now_us);
         }
-        self.since_us.filter(|_| self.wanted != self.on).map(|since| since + ENTRANCE_US)
+        (self.wanted != self.on).then_some(over_us)
+    }
+
+    /// When what was begun is over; none if nothing was.
+    pub(crate) fn over_us(&self, now_us: i64) -> Option<i64> {
+        self.since_us.filter(|_| self.changes(now_us)).map(|since| since + ENTRANCE_US)
     }
 
     fn changes(&self, now_us: i64) -> bool {

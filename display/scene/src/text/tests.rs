@@ -178,3 +178,15 @@ fn an_isolated_name_leaves_figures_where_they_are() {
         assert_eq!(found, seen);
     }
 }
+
+#[test]
+fn a_font_that_becomes_a_fallback_is_loaded_anew() {
+    let mut theme = fivemark_themes::find("dark").unwrap();
+    let mut fonts = Fonts::new(&theme);
+    assert!(!fonts.set_theme(&theme));
+    let font = theme.fonts.iter_mut().find(|font| font.fallback).unwrap();
+    font.fallback = false;
+    assert!(fonts.set_theme(&theme));
+    let once = theme.fonts.iter().filter(|font| !font.fallback).count();
+    assert_eq!(fonts.system.db().faces().count(), once + 2 * (theme.fonts.len() - once));
+}

@@ -123,6 +123,50 @@ fn another_two_come_in_when_those_before_have_left() {
     assert_eq!(names(5, 1, 1_500_000), [5, 1]);
 }
 
+#[test]
+fn frames_drawn_ahead_ask_for_the_one_that_takes_a_part_away() {
+    for motion in [Motion::Full, Motion::Reduced] {
+        let mut view = sample::nine();
+        let mut overlay = overlay([1920, 1080], motion);
+        overlay.set_ahead_us(200_000);
+        let mut frame_us = 1_000_000;
+        for rail in [true, false] {
+            view.snapshot.shows.overlay = OverlayShows { rail, ..OverlayShows::default() };
+            overlay.frame(Some(&view), Link::Live, times(462_300, frame_us));
+            frame_us += 250_000;
+        }
+        // It is switched off before it was in. From here on only those frames come that it asks for.
+        frame_us -= 250_000;
+        while let Some(next_us) = overlay.next_change_us() {
+            frame_us = next_us.max(frame_us + 16_667);
+            assert!(frame_us < 3_000_000, "{motion:?}: it rests");
+            overlay.frame(Some(&view), Link::Live, times(462_300, frame_us));
+        }
+        assert!(overlay.list.items.is_empty(), "{motion:?}: it has left");
+    }
+}
+
+#[test]
+fn the_next_two_come_by_themselves_where_nothing_may_move() {
+    for ahead_us in [0, 150_000] {
+        let mut view = sample::nine();
+        let mut overlay = overlay([1920, 1080], Motion::Reduced);
+        overlay.set_ahead_us(ahead_us);
+        let mut names = |left: u8, right: u8, frame_us: i64| {
+            let duel = Some(Duel { left, right });
+            view.snapshot.shows.overlay = OverlayShows { duel, ..OverlayShows::default() };
+            let list = overlay.frame(Some(&view), Link::Live, times(462_300, frame_us));
+            let names = list.items.iter().filter(|item| is(item, Kind::Name));
+            let lanes = names.map(|item| item.key.0 >> 32 & 0xFF).collect::<Vec<_>>();
+            (lanes, overlay.next_change_us())
+        };
+        names(2, 4, 0);
+        assert_eq!(names(2, 4, 1_000_000), (vec![2, 4], None));
+        assert_eq!(names(5, 1, 2_000_000), (vec![], Some(2_360_000)), "those before leave at once");
+        assert_eq!(names(5, 1, 2_360_000), (vec![5, 1], None));
+    }
+}
+
 /// A swap is over in 0.3 s, and whoever climbs is whole all the way.
 #[test]
 fn a_swap_glides_and_the_climber_stays_readable() {

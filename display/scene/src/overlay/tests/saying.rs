@@ -156,3 +156,17 @@ fn a_finish_keeps_its_card_until_it_is_read_and_a_no_rep_has_its_tag_for_two_sec
     assert!(!seen(4_000).0, "it has gone to the list");
     assert!(lanes_of(&overlay, settle::Group::Finishers, Kind::Name).contains(&2));
 }
+
+#[test]
+fn a_name_that_is_divided_otherwise_is_written_anew() {
+    let mut view = sample::nine();
+    view.snapshot.shows.overlay = OverlayShows { ribbon: true, ..OverlayShows::default() };
+    let mut overlay = at_rest(&view, [1920, 1080]);
+    let written =
+        |overlay: &Overlay, name: &str| words(overlay, settle::Group::Card).iter().any(|word| word == name);
+    assert!(written(&overlay, "Sollund"));
+    let entry = view.snapshot.entries.iter_mut().find(|entry| entry.family == "Sollund").unwrap();
+    (entry.given, entry.family) = ("Sollund".into(), "Marit".into());
+    overlay.frame(Some(&view), Link::Live, times(462_300, 1));
+    assert!(written(&overlay, "Marit") && !written(&overlay, "Sollund"));
+}
