@@ -61,5 +61,11 @@ impl Showing {
             Some(until_ms) => tokio::time::sleep_until(due(until_ms).into()).await,
             None => tokio::time::sleep(LAST_PICTURE).await,
         }
+        // Whoever shows it later comes to its end later.
+        let longest_us = followers.iter().map(Shared::delay_us).max().unwrap_or(0);
+        tokio::time::sleep(Duration::from_micros(u64::try_from(longest_us).unwrap_or(0))).await;
+        for shared in followers {
+            shared.change(|known| known.catch_up(clock.now_us()));
+        }
     }
 }

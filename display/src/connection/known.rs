@@ -229,6 +229,12 @@ impl Shared {
         Self { known, wake: Arc::new(wake), arrived: Arc::default() }
     }
 
+    /// How long after it came everything is known, microseconds.
+    #[must_use]
+    pub fn delay_us(&self) -> i64 {
+        self.lock().waiting.delay_us()
+    }
+
     /// What is known now.
     pub fn lock(&self) -> MutexGuard<'_, Known> {
         // Every change is a few plain assignments: after a panic within one the value is still the best there is.

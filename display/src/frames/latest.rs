@@ -84,8 +84,9 @@ impl Latest {
         }
     }
 
-    /// Brings the writer's own copy of the frame up to date.
-    pub fn copy_to(&mut self, copy: &mut Vec<u8>) {
+    /// Brings the writer's own copy of the frame up to date. Gives whether anything was repainted since the last time.
+    pub fn copy_to(&mut self, copy: &mut Vec<u8>) -> bool {
+        let news = !self.changed.rects().is_empty();
         if copy.len() != self.bytes.len() {
             copy.clone_from(&self.bytes);
         } else {
@@ -97,6 +98,7 @@ impl Latest {
             }
         }
         self.changed.clear();
+        news
     }
 }
 

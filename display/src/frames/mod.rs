@@ -20,8 +20,8 @@ use crate::plan::{FramesPlan, Output, Pipe};
 use crate::readback::{Captured, Tap};
 use latest::{Form, Latest};
 use pace::Pace;
-use pipe::Mouth;
 pub use pipe::PipeError;
+use pipe::{MadePipe, Mouth};
 
 /// Between two looks for a reader of a named pipe.
 const LOOK_FOR_READER_EVERY: Duration = Duration::from_millis(50);
@@ -37,6 +37,8 @@ pub struct Frames {
     shared: Arc<SharedState>,
     taken_in: Sender<Event>,
     ended: Receiver<()>,
+    /// Goes away with this even if the writer is held up by its reader.
+    _made: Option<MadePipe>,
 }
 
 /// What the threads have in common.
@@ -71,7 +73,7 @@ impl Frames {
         clock: MonoClock,
         wake: impl Fn() + Send + Sync + 'static,
     ) -> Result<Self, PipeError> {
-        let mouth = Mouth::make(&plan.pipe)?;
+        let (mouth, made) = Mouth::make(&plan.pipe)?;
         let form = Form { excerpt: output.excerpt, pixels: plan.pixels, alpha: plan.alpha };
         let shared = Arc::new(SharedState {
             name: output.name.clone(),
@@ -99,7 +101,7 @@ impl Frames {
             let _ = end.send(());
         };
         thread::Builder::new().name("frames out".into()).spawn(write).map_err(refused)?;
-        Ok(Self { shared, taken_in, ended })
+        Ok(Self { shared, taken_in, ended, _made: made })
     }
 
     /// Where the pixels go in.
@@ -124,10 +126,10 @@ impl Frames {
 
 impl Drop for Frames {
     fn drop(&mut self) {
-        self.shared.stop.store(true, Ordering::Release);
-        self.shared.ready.notify_all();
-        // The taker may have ended after a fault; then nobody listens.
-        let _ = self.taken_in.send(Event::Stop);
+        // The taker ends the writer too, once it has taken in all that came before; unless it has ended after a fault.
+        if self.taken_in.send(Event::Stop).is_err() {
+            self.shared.end();
+        }
         // A reader that does not read is not waited for: its pipe breaks when the program ends.
         let _ = self.ended.recv_timeout(LAST_WRITE);
     }
@@ -150,9 +152,17 @@ impl SharedState {
                     self.ready.notify_all();
                 }
                 Event::Unwatched => self.latest().forget(),
-                Event::Stop => return,
+                Event::Stop => return self.end(),
             }
         }
+    }
+
+    /// Has the writer send what it has not sent yet, and end.
+    fn end(&self) {
+        self.stop.store(true, Ordering::Release);
+        // A writer that has just looked whether it is to stop sleeps, and can be woken, once the lock is free again.
+        drop(self.latest());
+        self.ready.notify_all();
     }
 }
 
@@ -264,6 +274,15 @@ impl Writer {
                 self.tell(untold);
                 (told_us, untold) = (self.clock.now_us(), 0);
             }
+        }
+        self.last_frame(reader)
+    }
+
+    /// Sends what came since the last frame was sent, if anything did.
+    fn last_frame(&mut self, reader: &mut File) -> io::Result<()> {
+        if self.shared.latest().copy_to(&mut self.copy) {
+            reader.write_all(&self.copy)?;
+            lock(&self.shared.figures).sent(0);
         }
         Ok(())
     }

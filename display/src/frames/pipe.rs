@@ -45,19 +45,21 @@ pub enum PipeError {
 #[derive(Debug)]
 pub(super) struct Mouth {
     pipe: Pipe,
-    /// It was made here, and goes away again.
-    made: bool,
 }
 
+/// A named pipe that was made here. Dropping it takes it away again.
+#[derive(Debug)]
+pub(super) struct MadePipe(PathBuf);
+
 impl Mouth {
-    /// Makes the named pipe if it is not there.
-    pub fn make(pipe: &Pipe) -> Result<Self, PipeError> {
+    /// Makes the named pipe if it is not there, and hands it over then.
+    pub fn make(pipe: &Pipe) -> Result<(Self, Option<MadePipe>), PipeError> {
         let made = match pipe {
             Pipe::Standard if io::stdout().is_terminal() => return Err(PipeError::Terminal),
-            Pipe::Standard => false,
-            Pipe::Named(path) => is_made(path)?,
+            Pipe::Named(path) if is_made(path)? => Some(MadePipe(path.clone())),
+            Pipe::Standard | Pipe::Named(_) => None,
         };
-        Ok(Self { pipe: pipe.clone(), made })
+        Ok((Self { pipe: pipe.clone() }, made))
     }
 
     /// Its writing end; none while a named pipe has no reader.
@@ -83,12 +85,10 @@ impl Mouth {
     }
 }
 
-impl Drop for Mouth {
+impl Drop for MadePipe {
     fn drop(&mut self) {
-        if let (Pipe::Named(path), true) = (&self.pipe, self.made) {
-            // Somebody may have removed it already.
-            let _ = fs::remove_file(path);
-        }
+        // Somebody may have removed it already.
+        let _ = fs::remove_file(&self.0);
     }
 }
 

@@ -1,11 +1,14 @@
 //! Pictures that no window shows: the same frames, drawn only when something changed, for files, pages and pipes.
 
 use std::thread;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use super::{LOOK_AFTER_US, Stage};
 use crate::connection::Connection;
 use crate::gpu::GpuError;
+
+/// For the last picture on its way out of the card.
+const LAST_COPY: Duration = Duration::from_millis(500);
 
 impl Stage {
     /// Draws until the program is interrupted or nothing more is to be shown. The stage's wake has to unpark this
@@ -24,7 +27,16 @@ impl Stage {
             }
             self.nap();
         }
+        self.hand_over_the_last();
         Ok(())
+    }
+
+    /// Waits for what is on its way out of the card, so that the last picture reaches pages and pipes too.
+    fn hand_over_the_last(&mut self) {
+        let until = Instant::now() + LAST_COPY;
+        while self.copy_out() && Instant::now() < until {
+            thread::sleep(Duration::from_micros(LOOK_AFTER_US.unsigned_abs()));
+        }
     }
 
     /// Until a message comes, or the next frame is due, or pixels may have come out of the card.

@@ -34,6 +34,8 @@ pub(super) struct App<'a> {
     windows: Vec<Pane>,
     /// The desktop has said that windows may be opened.
     resumed: bool,
+    /// Windows have been opened: one that can't be from now on does not end the others.
+    has_shown: bool,
     /// When a lost device is opened again.
     open_at_us: i64,
     look_at_us: i64,
@@ -59,7 +61,18 @@ impl<'a> App<'a> {
     ) -> Self {
         let windows = windows.into_iter().map(Pane::new).collect();
         let (open_at_us, look_at_us) = (0, 0);
-        Self { stage, connection, practice, windows, resumed: false, open_at_us, look_at_us, failed: None }
+        let (resumed, has_shown) = (false, false);
+        Self {
+            stage,
+            connection,
+            practice,
+            windows,
+            resumed,
+            has_shown,
+            open_at_us,
+            look_at_us,
+            failed: None,
+        }
     }
 
     /// Why it ended, if that was not asked for.
@@ -299,9 +312,10 @@ impl App<'_> {
                 }
                 Step::Open(monitor) => {
                     let monitor = monitor.and_then(|at| monitors.get(at));
-                    if let Err(error) = self.open_window(desktop, at, monitor) {
-                        self.fail(desktop, error);
-                        return;
+                    match self.open_window(desktop, at, monitor) {
+                        Ok(()) => self.windows[at].told_refused = false,
+                        Err(error) if self.has_shown => self.windows[at].refused(&error),
+                        Err(error) => return self.fail(desktop, error),
                     }
                 }
             }
@@ -341,6 +355,7 @@ impl App<'_> {
                 window.set_title(&format!("Fivemark {} · in software", self.windows[at].output.name));
             }
         }
+        self.has_shown |= self.windows.iter().any(|pane| pane.shown.is_some());
         Ok(())
     }
 

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use winit::window::Window;
 
+use super::WindowError;
 use super::shown::Shown;
 use crate::stage::WindowOutput;
 
@@ -21,6 +22,8 @@ pub(super) struct Pane {
     pub not_before_us: i64,
     /// That its monitor is not there has been told.
     pub told: bool,
+    /// That it can't be opened has been told.
+    pub told_refused: bool,
 }
 
 impl Pane {
@@ -33,6 +36,17 @@ impl Pane {
             asked_us: None,
             not_before_us: 0,
             told: false,
+            told_refused: false,
+        }
+    }
+
+    /// It could not be opened: that is told once, and it is tried again at the next look at the monitors.
+    pub fn refused(&mut self, error: &WindowError) {
+        (self.shown, self.window) = (None, None);
+        if !self.told_refused {
+            let output = &self.output.name;
+            tracing::warn!(output, "its window can't be opened ({error}); trying again by itself");
+            self.told_refused = true;
         }
     }
 }

@@ -3,13 +3,15 @@
 use std::path::{Path, PathBuf};
 use std::process::Output;
 
+use fivemark_display::clock::MonoClock;
+use fivemark_display::connection::{Connection, Shared, Showing, Source};
 use fivemark_display::replay::{Film, FilmError};
 use fivemark_wire::from_feed::{Delta, FeedMessage};
 use fivemark_wire::view::{Clock, HeatState, NoRep, State};
 
 use crate::heat::{count, row, snapshot};
 use crate::machine::read_png;
-use crate::support::display;
+use crate::support::{PATIENCE, display, eventually};
 
 /// Feed time of go and of a hold of a minute, milliseconds; the clock shows 0:20 meanwhile.
 const GO_MS: i64 = 20_000;
@@ -135,6 +137,23 @@ fn frames_come_at_their_rate_and_end_with_the_last_picture() {
     let until = replay(&film, &[&["--at", "0:20.5", "--until", "0:25", "--speed", "10"], &how[..]].concat());
     assert!(until.status.success());
     assert!(until.stdout.len() < output.stdout.len(), "it ends where it is told to");
+}
+
+#[test]
+fn whoever_shows_it_late_sees_its_end_too() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let film = Film::read(&kept(folder.path(), &lines()), None).expect("a film");
+    let showing = Showing { film, from_ms: ON_MS, until_ms: Some(CALLED_MS), speed_milli: 100_000 };
+    let shared = [0, 700_000].map(|delay_us| Shared::delayed(|| (), delay_us));
+    let source = Source::Film(Box::new(showing));
+    let connection =
+        Connection::start(source, shared.to_vec(), MonoClock::start()).expect("a thread to hear it");
+    eventually("the film's end", PATIENCE, || connection.interrupted().then_some(()));
+    for shared in shared {
+        let known = shared.lock();
+        let state = known.view.as_ref().map(|view| view.snapshot.heat.state);
+        assert_eq!(state, Some(State::Provisional), "{} µs late", shared.delay_us());
+    }
 }
 
 #[test]
