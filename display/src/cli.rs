@@ -207,11 +207,14 @@ pub struct ShowArgs {
 /// Options of a screens file.
 #[derive(Clone, Debug, Args)]
 pub struct ScreensArgs {
-    /// The feed and what goes with it.
+    /// Address of the feed, such as ws://127.0.0.1:4600/feed; http:// and a bare HOST:PORT will do.
+    #[arg(long, value_name = "URL", required_unless_present = "monitors")]
+    pub feed: Option<String>,
+    /// What all pictures have in common.
     #[command(flatten)]
-    pub follow: Option<FollowArgs>,
+    pub common: CommonArgs,
     /// The file with the pictures and the outputs.
-    #[arg(value_name = "FILE", required_unless_present = "monitors", requires = "feed")]
+    #[arg(value_name = "FILE", required_unless_present = "monitors")]
     pub file: Option<PathBuf>,
     /// Only the output of this name; may be given several times.
     #[arg(long, value_name = "NAME")]

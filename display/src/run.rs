@@ -8,8 +8,8 @@ use clap::Parser;
 use fivemark_scene::{Motion, Overlay, Screen as _, Words, legibility};
 
 use crate::cli::{
-    Cli, Command, CommonArgs, FitArgs, FollowArgs, OneArgs, ReplayArgs, ScreensArgs, ShowArgs, StillArgs,
-    StillScreen, ThemeCommand,
+    Cli, Command, CommonArgs, FitArgs, OneArgs, ReplayArgs, ScreensArgs, ShowArgs, StillArgs, StillScreen,
+    ThemeCommand,
 };
 use crate::clock::MonoClock;
 use crate::connection::{Connection, FeedAddress, Identity, Shared, Showing, Source};
@@ -60,7 +60,7 @@ fn log_to_stderr() {
 
 /// Shows one picture of a feed on one output.
 fn one(kind: Kind, args: &OneArgs) -> anyhow::Result<()> {
-    follow(&plan_of(kind, &args.show)?, &args.follow)
+    follow(&plan_of(kind, &args.show)?, &args.follow.feed, &args.follow.common)
 }
 
 /// One picture on one output: the plan that the options make.
@@ -109,17 +109,17 @@ fn screens(args: &ScreensArgs) -> anyhow::Result<()> {
         return Ok(());
     }
     // Both are required unless the monitors are listed.
-    let (Some(file), Some(feed)) = (&args.file, &args.follow) else { return Ok(()) };
-    follow(&plan::read(file)?.only(&args.only)?, feed)
+    let (Some(file), Some(feed)) = (&args.file, &args.feed) else { return Ok(()) };
+    follow(&plan::read(file)?.only(&args.only)?, feed, &args.common)
 }
 
 /// Shows what a feed tells.
-fn follow(plan: &Plan, args: &FollowArgs) -> anyhow::Result<()> {
-    let address = FeedAddress::read(&args.feed)?;
+fn follow(plan: &Plan, feed: &str, args: &CommonArgs) -> anyhow::Result<()> {
+    let address = FeedAddress::read(feed)?;
     let seed = random_number()?;
-    let access_key = args.common.access_key.clone();
+    let access_key = args.access_key.clone();
     let identity = Identity { device: format!("display-{seed:016x}"), access_key };
-    show(plan, &args.common, &address.to_string(), Source::Feed { address: address.clone(), identity, seed })
+    show(plan, args, &address.to_string(), Source::Feed { address: address.clone(), identity, seed })
 }
 
 /// Shows a heat again.
