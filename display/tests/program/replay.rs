@@ -140,6 +140,20 @@ fn frames_come_at_their_rate_and_end_with_the_last_picture() {
 }
 
 #[test]
+fn an_end_with_the_provisional_heat_leaves_its_picture_in_the_pipe() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let film = kept(folder.path(), &lines());
+    let how = ["--at", "0:45", "--speed", "10", "--until-provisional", "--reduced-motion"];
+    let output = replay(&film, &[&how[..], &["--frames", "-", "--size", "320x180"]].concat());
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let picture = folder.path().join("last.png");
+    let mut still = display();
+    still.args(["still", "--size", "320x180", "--snapshot"]).arg(&film).arg("--out").arg(&picture);
+    assert!(still.output().expect("the program").status.success());
+    assert!(output.stdout.ends_with(&read_png(&picture).1), "the last frame is the provisional heat");
+}
+
+#[test]
 fn whoever_shows_it_late_sees_its_end_too() {
     let folder = tempfile::tempdir().expect("a folder");
     let film = Film::read(&kept(folder.path(), &lines()), None).expect("a film");
