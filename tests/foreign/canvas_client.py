@@ -240,8 +240,11 @@ def fits_a_phone(driver):
                            {"width": 390, "height": 844, "deviceScaleFactor": 3, "mobile": True})
     sizes = driver.execute_script(
         "const box = document.getElementById('board').getBoundingClientRect();"
-        "return [box.width, box.height, document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
-    check(sizes == [390, 844, 390, 844], f"the board fits a phone, and nothing scrolls: {sizes}")
+        "return [box.left, box.top, box.width, box.height,"
+        " document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
+    # As wide as the phone, at its own proportions, in the middle.
+    height = 390 * SIZE[1] / SIZE[0]
+    check(sizes == [0, (844 - height) / 2, 390, height, 390, 844], f"the board fits a phone, and nothing scrolls: {sizes}")
     driver.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
 
 
