@@ -10,7 +10,7 @@ use cosmic_text::{
 };
 use fivemark_themes::{Face, FontFile, LoadedTheme};
 
-/// Texts kept before the cache is emptied: a board of 24 lanes has under 200 at a time.
+/// Texts kept before the cache is emptied: a board of 40 lanes has some hundreds at a time.
 const MAX_KEPT: usize = 2048;
 /// Sizes of figures kept: a board has under ten, and one for each result that is too long for its column.
 const MAX_FIGURES: usize = 48;

@@ -6,7 +6,7 @@ use std::collections::VecDeque;
 use fivemark_wire::clock::Exchange;
 use fivemark_wire::from_feed::{Delta, Snapshot};
 
-/// Most messages that wait. The longest delay is a minute, and a floor of 24 lanes says some 50 in a second; past
+/// Most messages that wait. The longest delay is a minute, and a floor of 40 lanes says some 80 in a second; past
 /// this the oldest is shown before its time rather than lost.
 const MAX_WAITING: usize = 8_192;
 
