@@ -181,8 +181,8 @@ impl Feed {
     /// # Errors
     /// When the heats' task has ended by itself.
     pub async fn run_until(self, shutdown: impl Future<Output = ()>) -> Result<(), RunError> {
-        let Self { address, listener, shared, mut actor } = self;
-        let router = http::router(Arc::clone(&shared), address);
+        let Self { listener, shared, mut actor, .. } = self;
+        let router = http::router(Arc::clone(&shared));
         let early = tokio::select! {
             () = http::accept::accept(listener, router) => None,
             () = shutdown => None,

@@ -1,17 +1,16 @@
-//! The feed's addresses: the WebSocket, health, counters, and a page that says what there is. Pages of other origins
+//! The feed's addresses: the WebSocket, health, counters, and the pages for people. Pages of other origins
 //! are turned away here; who may join is decided later.
 
 pub mod accept;
 
-use std::net::SocketAddr;
+mod pages;
+
 use std::sync::Arc;
 
 use axum::Router;
 use axum::extract::State;
 use axum::extract::ws::WebSocketUpgrade;
-use axum::http::header::{
-    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, HOST, ORIGIN, X_CONTENT_TYPE_OPTIONS,
-};
+use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, HOST, ORIGIN};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
@@ -27,13 +26,10 @@ use crate::shared::Shared;
 const READ_BUFFER: usize = 1024;
 /// What goes out: several deltas at once.
 const WRITE_BUFFER: usize = 4 * 1024;
-/// What a page of the feed may load: nothing from elsewhere, and it may not be framed.
-const PAGE_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; connect-src 'self'; frame-ancestors 'none'; base-uri 'none'";
-
 /// All addresses of the feed.
-pub fn router(shared: Arc<Shared>, address: SocketAddr) -> Router {
+pub fn router(shared: Arc<Shared>) -> Router {
     Router::new()
-        .route("/", get(move || page(address)))
+        .merge(pages::routes())
         .route("/healthz", get(health))
         .route("/metrics", get(counters))
         .route(SOCKET_PATH, get(socket))
@@ -101,24 +97,6 @@ async fn health(State(shared): State<Arc<Shared>>) -> Response {
 async fn counters(State(shared): State<Arc<Shared>>) -> Response {
     ([(CONTENT_TYPE, metrics::CONTENT_TYPE), (CACHE_CONTROL, "no-store")], shared.metrics.text())
         .into_response()
-}
-
-async fn page(address: SocketAddr) -> Response {
-    let page = format!(
-        "<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n<title>Fivemark feed</title>\n\
-         <style>body{{font:1.1rem/1.5 sans-serif;margin:3rem;max-width:40rem}}code{{font-size:1rem}}</style>\n\
-         <h1>Fivemark feed</h1>\n<p>This feed is running. Its addresses:</p>\n<ul>\n\
-         <li><code>ws://{address}{SOCKET_PATH}</code> — boards, judges and everybody else, \
-         subprotocol <code>{SUBPROTOCOL}</code></li>\n\
-         <li><code>http://{address}/healthz</code> — whether it can write its journal</li>\n\
-         <li><code>http://{address}/metrics</code> — counters for Prometheus</li>\n</ul>\n</html>\n"
-    );
-    let headers = [
-        (CONTENT_TYPE, "text/html; charset=utf-8"),
-        (CONTENT_SECURITY_POLICY, PAGE_POLICY),
-        (X_CONTENT_TYPE_OPTIONS, "nosniff"),
-    ];
-    (headers, page).into_response()
 }
 
 #[cfg(test)]

@@ -80,8 +80,16 @@ async fn pages_say_what_there_is_and_how_it_goes() {
     let feed = TestFeed::start();
     let board = feed.door().join(Role::Display, None).await;
     let page = get(feed.address, "/").await;
-    assert!(page.contains("Content-Security-Policy".to_lowercase().as_str()), "{page}");
-    assert!(page.contains(&format!("ws://{}/feed", feed.address)), "{page}");
+    assert!(page.contains("content-security-policy: default-src 'none'; "), "{page}");
+    assert!(page.contains(&format!("ws://{0} wss://{0};", feed.address)), "{page}");
+    let script = get(feed.address, "/pages/common/link.js").await;
+    assert!(
+        script.starts_with("HTTP/1.1 200 ") && script.contains("content-type: text/javascript"),
+        "{script}"
+    );
+    for hidden in ["/pages/tests/common.test.js", "/pages/package.json", "/pages/../Cargo.toml", "/pages/"] {
+        assert!(get(feed.address, hidden).await.starts_with("HTTP/1.1 404 "), "{hidden}");
+    }
     let health = get(feed.address, "/healthz").await;
     assert!(health.starts_with("HTTP/1.1 200 ") && health.contains("\"ok\":true"), "{health}");
     let counters = get(feed.address, "/metrics").await;

@@ -17,5 +17,6 @@ mod recordings;
 mod restart;
 mod retelling;
 mod rulings;
+mod scripts;
 mod shows;
 mod torn;

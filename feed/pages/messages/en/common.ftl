@@ -1,0 +1,2 @@
+# Words that all pages share.
+link-lost = No link to the feed. It is tried again by itself.

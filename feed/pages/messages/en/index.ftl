@@ -1,0 +1,4 @@
+feed-runs = This feed is running. What it has for you:
+health-is = whether it can write its journal
+metrics-are = counters for Prometheus
+socket-is = the WebSocket, for boards and other programs

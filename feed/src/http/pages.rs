@@ -1,0 +1,143 @@
+//! The feed's pages for people: plain files of `feed/pages`, embedded in the program, each with headers that let a page
+//! load its own files and talk to this feed alone.
+
+use axum::Router;
+use axum::extract::Path;
+use axum::http::header::{
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, HOST, IF_NONE_MATCH, REFERRER_POLICY,
+    X_CONTENT_TYPE_OPTIONS,
+};
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use rust_embed::RustEmbed;
+
+/// All files of the pages, tests and package files left out.
+#[derive(RustEmbed)]
+#[folder = "pages"]
+#[include = "*.html"]
+#[include = "*.js"]
+#[include = "*.css"]
+#[include = "*.ftl"]
+#[include = "*.svg"]
+#[include = "*.webmanifest"]
+#[exclude = "tests/*"]
+struct Files;
+
+/// The pages by address, each with its file.
+const PAGES: &[(&str, &str)] = &[("/", "index.html")];
+
+/// The pages and the files that they load.
+pub(super) fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
+    let mut router = Router::new().route("/pages/{*path}", get(part));
+    for &(address, name) in PAGES {
+        router = router.route(address, get(move |headers: HeaderMap| async move { file(name, &headers) }));
+    }
+    router
+}
+
+async fn part(Path(path): Path<String>, headers: HeaderMap) -> Response {
+    file(&path, &headers)
+}
+
+fn file(name: &str, headers: &HeaderMap) -> Response {
+    let Some(file) = Files::get(name) else {
+        return (
+            StatusCode::NOT_FOUND,
+            "There is no such page here. The feed's first page says what there is.\n",
+        )
+            .into_response();
+    };
+    let tag = format!("\"{}\"", hex(&file.metadata.sha256_hash()));
+    let sent = [
+        (CONTENT_TYPE, content_type(name).to_owned()),
+        (CONTENT_SECURITY_POLICY, policy(headers)),
+        (X_CONTENT_TYPE_OPTIONS, "nosniff".to_owned()),
+        (REFERRER_POLICY, "no-referrer".to_owned()),
+        // Kept by the browser, and asked about each time: a page is always the running feed's own.
+        (CACHE_CONTROL, "no-cache".to_owned()),
+        (ETAG, tag.clone()),
+    ];
+    if headers.get(IF_NONE_MATCH).is_some_and(|known| known.as_bytes() == tag.as_bytes()) {
+        return (StatusCode::NOT_MODIFIED, sent).into_response();
+    }
+    (sent, file.data.into_owned()).into_response()
+}
+
+/// What a page may load: the feed's own files, and sockets to the feed itself. Browsers of some years ago don't take
+/// `'self'` for sockets, so the address is named as the page was asked for; a request may say anything there, so only
+/// what looks like an address is taken.
+fn policy(headers: &HeaderMap) -> String {
+    let host = headers.get(HOST).and_then(|host| host.to_str().ok()).filter(|host| is_address(host));
+    let sockets = host.map(|host| format!(" ws://{host} wss://{host}")).unwrap_or_default();
+    format!(
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'{sockets}; \
+         worker-src 'self'; manifest-src 'self'; form-action 'none'; frame-ancestors 'none'; base-uri 'none'"
+    )
+}
+
+fn is_address(host: &str) -> bool {
+    let fits = |byte: u8| byte.is_ascii_alphanumeric() || b".-:[]".contains(&byte);
+    host.len() <= 255 && host.bytes().all(fits)
+}
+
+fn content_type(name: &str) -> &'static str {
+    match name.rsplit_once('.').map(|(_, ending)| ending) {
+        Some("html") => "text/html; charset=utf-8",
+        Some("js") => "text/javascript; charset=utf-8",
+        Some("css") => "text/css; charset=utf-8",
+        Some("svg") => "image/svg+xml",
+        Some("webmanifest") => "application/manifest+json",
+        _ => "text/plain; charset=utf-8",
+    }
+}
+
+fn hex(bytes: &[u8]) -> String {
+    use std::fmt::Write as _;
+
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        // Writing into a string does not fail.
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use axum::http::HeaderValue;
+
+    use super::*;
+
+    #[test]
+    fn every_page_has_its_file() {
+        for (address, name) in PAGES {
+            assert!(Files::get(name).is_some(), "{address} is {name}");
+        }
+    }
+
+    #[test]
+    fn a_policy_names_the_address_and_nothing_that_a_request_slips_in() {
+        let mut headers = HeaderMap::new();
+        headers.insert(HOST, HeaderValue::from_static("feed.example:7333"));
+        assert!(
+            policy(&headers).contains("connect-src 'self' ws://feed.example:7333 wss://feed.example:7333;")
+        );
+        headers.insert(HOST, HeaderValue::from_static("[::1]:7333"));
+        assert!(policy(&headers).contains(" ws://[::1]:7333 "));
+        headers.insert(HOST, HeaderValue::from_static("feed.example; script-src *"));
+        assert!(policy(&headers).contains("connect-src 'self';"));
+    }
+
+    #[test]
+    fn no_page_loads_anything_from_elsewhere() {
+        for name in Files::iter().filter(|name| !name.starts_with("lib/")) {
+            let file = Files::get(&name).unwrap();
+            let text = String::from_utf8(file.data.into_owned()).unwrap();
+            for elsewhere in ["http://", "https://", "src=\"//", "href=\"//"] {
+                let found =
+                    text.lines().find(|line| line.contains(elsewhere) && !line.contains("www.w3.org"));
+                assert_eq!(found, None, "{name}");
+            }
+        }
+    }
+}
