@@ -44,7 +44,7 @@ export function storeNamed(name) {
 //   "refused"  `answer` says why
 export class Commands {
   // `send` sends a message now and is false without a link; `changed` is told each entry that has changed.
-  constructor({ send, store, changed = () => {}, now = Date.now, later = setTimeout, newId = randomId }) {
+  constructor({ send, store, changed = () => {}, now = () => Date.now(), later = setTimeout, newId = randomId }) {
     Object.assign(this, { send, store, changed, now, later, newId });
     this.waiting = store.read().map(({ message, saidAt, freshMs }) => ({ message, saidAt, freshMs, state: "waiting", answer: null }));
     this.answered = [];
