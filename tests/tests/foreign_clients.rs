@@ -26,6 +26,12 @@ fn a_browser_joins_and_a_page_from_elsewhere_does_not() {
 }
 
 #[test]
+fn a_head_judge_runs_a_heat_from_the_page() {
+    let feed = Feed::start(2);
+    run("head_judge_page.py", &[&feed.url, text(&feed.access_file)]);
+}
+
+#[test]
 fn a_browser_shows_the_boards_own_pixels() {
     let folder = tempfile::tempdir().expect("a folder can be made");
     let now_ms = GO_MS + 620_000;

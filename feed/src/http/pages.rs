@@ -25,8 +25,12 @@ use rust_embed::RustEmbed;
 struct Files;
 
 /// The pages by address, each with its file.
-const PAGES: &[(&str, &str)] =
-    &[("/", "index.html"), ("/announcer", "announcer/index.html"), ("/floor", "floor/index.html")];
+const PAGES: &[(&str, &str)] = &[
+    ("/", "index.html"),
+    ("/announcer", "announcer/index.html"),
+    ("/floor", "floor/index.html"),
+    ("/head-judge", "head/index.html"),
+];
 
 /// The pages and the files that they load.
 pub(super) fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {

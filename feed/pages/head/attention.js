@@ -1,0 +1,26 @@
+// What on the floor needs the head judge's eyes, the most pressing first. Only what the feed tells: a page takes no lane
+// for slow or fast by itself.
+
+// States in which calls may come.
+const JUDGED = ["on_deck", "countdown", "running", "held", "time_called"];
+
+// Whether a lane's judge has to be on the line. While one lane runs again alone, the others' may be gone.
+export function needsJudge({ heat }, { lane, status }) {
+  return status !== "empty" && JUDGED.includes(heat.state) && (heat.alone == null || heat.alone === lane);
+}
+
+// `[{ what, lane }]`; `lane` is null for what concerns the whole heat. `what` names the words for it.
+export function attention(picture) {
+  const { heat, lanes, entries, journal_ok } = picture;
+  const taken = lanes.filter((count) => count.status !== "empty");
+  const found = [];
+  const lane = (what, counts) => found.push(...counts.map((count) => ({ what, lane: count.lane })));
+  if (journal_ok === false) found.push({ what: "journal", lane: null });
+  if (heat.clock_in_doubt) found.push({ what: "clock-doubt", lane: null });
+  lane("judge-off", taken.filter((count) => !count.judge_on && needsJudge(picture, count)));
+  if (heat.state !== "signed") {
+    lane("under-review", taken.filter((count) => count.status === "under_review"));
+    lane("flagged", taken.filter((count) => count.flagged));
+  }
+  return found.filter(({ lane: number }) => number === null || entries.some((entry) => entry.lane === number));
+}

@@ -1,0 +1,124 @@
+// The head judge's page: every lane at a glance, the floor's commands, and rulings. Puts the parts together: link, commands
+// on their way, picture, and what is shown of them.
+
+import { Commands, FLOOR_FRESH_MS, storeNamed } from "../common/commands.js";
+import { deviceName } from "../common/device.js";
+import { write } from "../common/dom.js";
+import { Entry } from "../common/entry.js";
+import { Link } from "../common/link.js";
+import { load } from "../common/words.js";
+import { Answers } from "./answers.js";
+import { Calls } from "./calls.js";
+import { setData, setHidden } from "./dom.js";
+import { FloorBar } from "./floor-bar.js";
+import { Lanes } from "./lanes.js";
+import { Panel } from "./panel.js";
+import { Strip } from "./strip.js";
+import { commandText, speaking } from "./wording.js";
+
+// Ages are told in whole seconds.
+const AGES_EVERY_MS = 500;
+
+class Page {
+  constructor(words) {
+    this.words = words;
+    this.device = deviceName("head-judge");
+    this.calls = new Calls();
+    this.link = new Link({ join: () => this.join(), hear: (message) => this.hear(message) });
+    this.commands = new Commands({
+      send: (message) => this.link.say(message),
+      store: storeNamed("fivemark.commands.head-judge"),
+      changed: (entry) => this.answers.changed(entry),
+    });
+    const open = (lane) => this.openLane(lane);
+    this.bar = new FloorBar({ words, give: (heat, command) => this.giveFloor(heat, command) });
+    this.strip = new Strip({ words, open });
+    this.lanes = new Lanes({ words, calls: this.calls, open });
+    this.panel = new Panel({ words, calls: this.calls, give: (...ruling) => this.giveRuling(...ruling), closed: (lane) => this.closedLane(lane) });
+    this.answers = new Answers({ words, commands: this.commands, describe: (message) => commandText(message, words) });
+    this.entry = new Entry({ role: "head_judge", form: document.getElementById("entry"), words, came: () => this.link.start() });
+    this.linkText = document.getElementById("link");
+    this.answers.show();
+  }
+
+  join() {
+    return this.entry.key ? { role: "head_judge", access_key: this.entry.key, device: this.device } : null;
+  }
+
+  start() {
+    this.link.start();
+    setInterval(() => this.age(), AGES_EVERY_MS);
+    const draw = () => {
+      this.draw();
+      requestAnimationFrame(draw);
+    };
+    draw();
+  }
+
+  hear(message) {
+    if (this.entry.hear(message)) this.link.stop();
+    this.commands.hear(message);
+    const { picture } = this.link;
+    if (message.type === "up" || message.type === "down") this.showLink();
+    if (picture && (message.type === "snapshot" || message.type === "delta")) {
+      this.calls.hear(message, picture);
+      for (const note of message.rulings || []) this.answers.heard(note);
+      this.show(picture);
+    }
+  }
+
+  show(picture) {
+    setHidden(document.querySelector("main"), false);
+    this.bar.show(picture);
+    this.strip.show(picture);
+    this.lanes.show(picture);
+    this.panel.show(picture);
+  }
+
+  showLink() {
+    const up = this.link.state === "up";
+    setData(document.body, "link", up ? "up" : "down");
+    write(this.linkText, this.words.say(up ? "linked" : "link-lost"));
+  }
+
+  draw() {
+    const feedUs = this.link.clock.feedUs();
+    if (feedUs !== null) this.bar.tick(feedUs);
+  }
+
+  age() {
+    const feedUs = this.link.clock.feedUs();
+    if (feedUs !== null) this.lanes.age(feedUs / 1000);
+  }
+
+  openLane(lane) {
+    this.panel.open(lane, this.link.picture);
+    this.lanes.mark(lane);
+    document.body.classList.add("open");
+  }
+
+  closedLane(lane) {
+    this.lanes.mark(null);
+    document.body.classList.remove("open");
+    const back = this.lanes.buttonOf(lane);
+    if (back) back.focus();
+  }
+
+  // What changes the heat makes sense at its moment alone.
+  giveFloor(heat, command) {
+    this.given(this.commands.give({ type: "floor", heat, command }, { freshMs: FLOOR_FRESH_MS }));
+  }
+
+  // A ruling is as good a minute later. True if it was taken.
+  giveRuling(lane, reason, kind) {
+    const { heat } = this.link.picture.titles;
+    return this.given(this.commands.give({ type: "ruling", heat, lane, reason, kind }));
+  }
+
+  given(id) {
+    if (id === null) this.answers.tell("too-many-waiting");
+    return id !== null;
+  }
+}
+
+load("head").then((words) => new Page(speaking(words)).start());

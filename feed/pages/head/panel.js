@@ -1,0 +1,85 @@
+// One lane, opened: who stands there, what it has, its last calls, and the form for a ruling on it.
+
+import { write } from "../common/dom.js";
+import { lane as laneOf } from "../common/picture.js";
+import { button, element, refill, setHidden } from "./dom.js";
+import { callText } from "./lanes.js";
+import { countText, partText } from "./rows.js";
+import { RulingForm } from "./ruling-form.js";
+
+export class Panel {
+  // `give` is told a ruling's lane, reason, what the feed is to do, and what changes; `closed` the lane that was closed.
+  constructor({ words, calls, give, closed }) {
+    Object.assign(this, { words, calls, give, closed, lane: null });
+    this.section = document.getElementById("lane");
+    this.section.addEventListener("keydown", (event) => event.key === "Escape" && this.close());
+  }
+
+  say(id, values) {
+    return this.words.say(id, values);
+  }
+
+  open(lane, picture) {
+    this.lane = lane;
+    this.build(lane, picture);
+    this.show(picture);
+    setHidden(this.section, false);
+    this.section.scrollTop = 0;
+    this.section.focus();
+  }
+
+  close() {
+    const { lane } = this;
+    this.lane = null;
+    setHidden(this.section, true);
+    this.section.replaceChildren();
+    this.closed(lane);
+  }
+
+  build(lane, picture) {
+    this.title = element("h2", { id: "lane-title" });
+    this.who = element("p", { class: "quiet" });
+    this.stands = element("p", { class: "stands" });
+    this.heard = element("ul", { class: "heard" });
+    this.faults = element("p", { class: "quiet" });
+    this.form = new RulingForm({ words: this.words, lane, picture, give: this.give });
+    const head = element("div", { class: "head" }, this.title, button(this.say("close"), () => this.close(), { class: "close" }));
+    const heard = element("div", { class: "last" }, element("h3", { textContent: this.say("last-calls") }), this.heard, this.faults);
+    this.section.replaceChildren(head, this.who, this.stands, this.form.element, heard);
+  }
+
+  // Writes what a new picture says of the lane.
+  show(picture) {
+    if (this.lane === null) return;
+    const now = laneOf(picture, this.lane);
+    if (!now.entry || !now.count) {
+      this.close();
+      return;
+    }
+    this.showWho(now, picture);
+    const say = (id, values) => this.say(id, values);
+    const part = now.course && now.course.parts[now.count.part];
+    const stands = [countText(now, say), this.say(`status-${now.count.status}`), part ? partText(part, now.count.part_done, say) : ""];
+    write(this.stands, stands.filter(Boolean).join(" · "));
+    this.showCalls(now);
+    this.form.show(picture);
+  }
+
+  showWho({ entry }, { titles }) {
+    write(this.title, entry.bib ? this.say("lane-name", { lane: this.lane, name: entry.name }) : this.say("lane", { lane: this.lane }));
+    const judge = entry.judge ? this.say("judged-by", { judge: entry.judge }) : "";
+    const athlete = entry.bib ? [entry.bib, titles.divisions[entry.division], entry.club] : [];
+    write(this.who, [...athlete, judge].filter(Boolean).join(" · "));
+  }
+
+  showCalls({ count }) {
+    const calls = [...this.calls.last(this.lane)].reverse();
+    refill(this.heard, JSON.stringify(calls), () =>
+      calls.length > 0
+        ? calls.map((call) => element("li", { "data-kind": call.kind, textContent: callText(call, this.words) }))
+        : [element("li", { class: "quiet", textContent: this.say("no-calls") })],
+    );
+    const faults = this.calls.faults(this.lane).map(([fault, times]) => this.say("fault-times", { fault: fault || this.say("fault-unnamed"), times }));
+    write(this.faults, count.no_reps > 0 ? [this.say("no-reps", { count: count.no_reps }), ...faults].join(" · ") : "");
+  }
+}

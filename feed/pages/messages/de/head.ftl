@@ -1,0 +1,253 @@
+# Die Seite der Hauptkampfrichterin oder des Hauptkampfrichters.
+title = Hauptkampfgericht · Fivemark
+
+# Die Leiste oben.
+steps = Was jetzt getan werden kann
+state-alone = { $state } · Bahn { $lane } allein
+run = Durchgang { $run }
+cap-left = Limit { $cap } · noch { $left }
+linked = Mit dem Server verbunden
+hold = Anhalten
+hold-key = F8
+step-on-deck = Bereit
+step-start-countdown = Countdown starten
+step-recall = Zurückrufen: Fehlstart
+step-resume = Fortsetzen
+step-call-time = Zeit beenden
+step-close = Schließen: vorläufig
+step-sign = Bestätigen
+step-reopen = Wieder öffnen
+step-rerun = Lauf wiederholen
+step-rerun-lane = Eine Bahn wiederholen
+step-cancel = Durchgang annullieren
+step-cancel-alone = Durchgang dieser Bahn annullieren
+step-confirm-clock = Uhr bestätigen
+step-open-heat = Weiter zu Lauf { NUMBER($heat, useGrouping: 0) }
+step-open-heat-other = Zu einem anderen Lauf
+
+# Die zweite Berührung.
+ask-yes = Ja: { $step }
+ask-no = Nein
+ask-lane = Bahn
+ask-heat = Lauf
+ask-reason = Grund
+ask-what-start-countdown = Countdown von { $heat } starten?
+ask-what-recall = { $heat } läuft. Zurückrufen? Der Durchgang bleibt im Protokoll und zählt nicht.
+ask-what-resume = { $heat } fortsetzen? Zuerst läuft ein Countdown.
+ask-what-call-time = Zeit von { $heat } jetzt beenden? Was später getippt wird, zählt nicht.
+ask-what-close = { $heat } schließen? Auf Wertungen, die noch fehlen, wird nicht gewartet.
+ask-what-sign = { $heat } bestätigen? Die Ergebnisse werden auf allen Anzeigen offiziell.
+ask-what-reopen = { $heat } wieder öffnen? Die Ergebnisse sind dann wieder vorläufig.
+ask-what-rerun = { $heat } ganz wiederholen? Der bisherige Durchgang bleibt im Protokoll und zählt nicht.
+ask-what-rerun-lane = Eine Bahn von { $heat } allein wiederholen? Die Ergebnisse der anderen Bahnen bleiben.
+ask-what-cancel = Diesen Durchgang von { $heat } annullieren? Er zählt nicht.
+ask-what-cancel-alone = Den Durchgang von Bahn { $lane } annullieren? Ihr früheres Ergebnis gilt dann wieder.
+ask-what-confirm-clock = Der Rechner des Servers wurde neu gestartet. Uhr und Zeiten als richtig annehmen?
+ask-what-open-heat = Einen anderen Lauf auf die Fläche holen?
+ask-what-open-heat-unsigned = { $heat } ist nicht bestätigt. Trotzdem einen anderen Lauf auf die Fläche holen? Sie können zurückkommen.
+reason-wanted = Sagen Sie in wenigen Worten, warum.
+reason-long = Das ist zu lang. Sagen Sie es in zwei Sätzen.
+
+# Was Aufmerksamkeit braucht.
+attention = Braucht Aufmerksamkeit
+attention-journal = Der Server kann sein Protokoll nicht schreiben. Nichts wird bestätigt; die Telefone behalten ihre Wertungen.
+attention-clock-doubt = Der Rechner des Servers wurde neu gestartet: Die Uhr ist zweifelhaft, bis Sie sie bestätigen.
+attention-judge-off = Kampfgericht ohne Verbindung
+attention-under-review = Wird geprüft
+attention-flagged = Zeiten oder Verbindung zweifelhaft
+attention-lane = { $what }: Bahn { $lane }
+
+# Die Bahnen.
+lanes = Bahnen
+column-lane = Bahn
+column-athlete = Athlet
+column-count = Stand
+column-place = Platz
+column-part = Abschnitt
+column-calls = Letzte Wertungen
+column-no-reps = No-Reps
+open-lane = Bahn { $lane }, { $name }: öffnen
+lane = Bahn { $lane }
+lane-name = Bahn { $lane } · { $name }
+lane-empty = leer
+count-of = { $count } von { $all }
+units = { $count ->
+    [one] 1 Einheit
+   *[other] { $count } Einheiten
+ }
+part-reps = { $movement } { $count } von { $all }
+part-metre = { $movement } { $count } von { $all } m
+part-calorie = { $movement } { $count } von { $all } kcal
+part-second-held = { $movement } { $count } von { $all } s
+part-kilogram = { $movement } { $count } von { $all } kg
+part-whole = { $movement } ({ $all })
+place-round = Runde { $round }, { $part }
+course-end = alles geschafft
+to-go = noch { $count }
+status-racing = unterwegs
+status-finished = im Ziel
+status-capped = Zeitlimit
+status-did-not-finish = aufgegeben
+status-did-not-start = nicht angetreten
+status-disqualified = disqualifiziert
+status-under-review = wird geprüft
+status-reinstated = wieder in Wertung
+status-empty = leer
+ago-seconds = vor { $count } s
+ago-minutes = vor { $count } min
+mark-judge-off = ohne Verbindung
+mark-flagged = zweifelhaft
+mark-ruled = korrigiert
+mark-credit = Gutschrift { $time }
+mark-start = startet bei { $time }
+call-good = { $count ->
+    [one] gültig
+   *[other] gültig, { $count } zugleich
+ }
+call-no-rep = No-Rep
+call-back = { $count ->
+    [one] zurückgenommen
+   *[other] { $count } zurückgenommen
+ }
+call-ruled = Entscheidung
+call-fault = { $call }, { $fault }
+
+# Eine geöffnete Bahn.
+close = Schließen
+judged-by = Kampfgericht { $judge }
+last-calls = Letzte Wertungen
+no-calls = Keine, seit diese Seite offen ist.
+no-reps = { $count ->
+    [one] 1 No-Rep
+   *[other] { $count } No-Reps
+ }
+fault-times = { $fault } × { $times }
+fault-unnamed = ohne Fehlerangabe
+
+# Eine Entscheidung.
+ruling = Entscheidung zu dieser Bahn
+field-kind = Entscheidung
+kind-add-units = Einheiten hinzufügen oder abziehen
+kind-set-count = Stand setzen
+kind-from-paper = Von einer Papierkarte weiter
+kind-move-finish = Zielzeit ändern
+kind-time-penalty = Zeitstrafe
+kind-unit-penalty = Strafe in Einheiten
+kind-credit = Zeitgutschrift für defektes Gerät
+kind-status = Status
+kind-move-athlete = Athlet auf eine leere Bahn versetzen
+field-way = Mehr oder weniger
+way-more-add-units = Hinzufügen
+way-less-add-units = Abziehen
+way-more-time-penalty = Strafe
+way-less-time-penalty = Zurückgeben
+way-more-unit-penalty = Strafe
+way-less-unit-penalty = Zurückgeben
+way-more-credit = Gutschreiben
+way-less-credit = Zurücknehmen
+field-units = Einheiten
+field-round = Runde
+field-part = Abschnitt
+field-done = Davon geschafft
+field-finish = Zielzeit
+field-time = Zeit, in Minuten und Sekunden
+field-status = Status
+field-to = Auf Bahn
+field-reason = Grund
+reasons = Gründe zur Auswahl
+why-video = im Video nachgezählt
+why-miscount = Kampfgericht hat sich verzählt
+why-standard = Standard nicht erfüllt
+why-equipment = Gerät defekt
+why-card = von der Papierkarte
+rule = Entscheiden
+preview = Bahn { $lane }: { $change }
+change-from-to = { $from } → { $to }
+change-finish = , im Ziel nach { $time }
+change-on-top = Strafen und Gutschriften kommen hinzu
+change-penalty = Strafe { $from } → { $to }
+change-penalty-to = { $to } mehr Strafe
+change-credit = Gutschrift { $from } → { $to }
+change-credit-to = { $to } mehr Gutschrift
+problem-no-kind = Wählen Sie eine Entscheidung.
+problem-no-units = Geben Sie eine ganze Zahl von Einheiten an, mindestens 1.
+problem-beyond-course = So viele Einheiten kann die Bahn nicht haben.
+problem-add-reaches-end = Das ist der ganze Kurs. Setzen Sie stattdessen den Stand, mit der Zielzeit.
+problem-no-count = Geben Sie an, wie viel dieses Abschnitts geschafft ist, als ganze Zahl darin.
+problem-no-finish = Das ist der ganze Kurs. Geben Sie die Zielzeit an, etwa 7:08,4.
+problem-no-time = Geben Sie eine Zeit an, etwa 7:08,4, oder 10 für zehn Sekunden.
+problem-credit-below-nothing = Es kann nicht mehr zurückgenommen werden, als gutgeschrieben wurde.
+problem-no-status = Wählen Sie einen Status.
+problem-same-status = So steht die Bahn schon.
+problem-no-lane = Wählen Sie eine leere Bahn.
+problem-no-reason = Eine Entscheidung braucht einen Grund.
+problem-reason-long = Der Grund ist zu lang. Sagen Sie es in zwei Sätzen.
+none-signed = Der Lauf ist bestätigt. Öffnen Sie ihn wieder, um über diese Bahn zu entscheiden.
+none-cancelled = Dieser Durchgang wurde annulliert und zählt nicht; es gibt nichts zu entscheiden.
+none-empty = Auf dieser Bahn steht niemand.
+
+# Was verlangt wurde, und was daraus wurde.
+answers = Was Sie verlangt haben
+no-answers = Noch nichts.
+said = { $what } – { $came }
+came-waiting = wartet auf den Server
+came-unsure = unbekannt, ob es ankam, und zu alt, um von selbst gesendet zu werden
+came-done = erledigt
+send-again = Jetzt senden
+leave-it = Lassen
+too-many-waiting = Schon zu viel wartet auf den Server. Das wurde nicht gesendet; geben Sie es wieder, wenn die Verbindung da ist.
+note = { $before } → { $after }
+note-of-other = Bahn { $lane }, entschieden von { $by }
+lane-did = Bahn { $lane }: { $what }
+did-on-deck = Bereit
+did-start-countdown = Countdown starten
+did-recall = Zurückrufen
+did-hold = Anhalten
+did-resume = Fortsetzen
+did-cancel = Durchgang annullieren
+did-call-time = Zeit beenden
+did-close = Schließen
+did-sign = Bestätigen
+did-rerun = Lauf wiederholen: { $reason }
+did-rerun-lane = Bahn { $lane } wiederholen: { $reason }
+did-reopen = Wieder öffnen: { $reason }
+did-confirm-clock = Uhr bestätigen
+did-open-heat = Zu Lauf { NUMBER($heat, useGrouping: 0) }
+ruled-add-units = { $count ->
+    [one] 1 Einheit hinzugefügt
+   *[other] { $count } Einheiten hinzugefügt
+ }
+ruled-add-units-less = { $count ->
+    [one] 1 Einheit abgezogen
+   *[other] { $count } Einheiten abgezogen
+ }
+ruled-unit-penalty = { $count ->
+    [one] Strafe von 1 Einheit
+   *[other] Strafe von { $count } Einheiten
+ }
+ruled-unit-penalty-less = { $count ->
+    [one] 1 Einheit zurückgegeben
+   *[other] { $count } Einheiten zurückgegeben
+ }
+ruled-time-penalty = Strafe von { $time }
+ruled-time-penalty-less = { $time } zurückgegeben
+ruled-credit = { $time } gutgeschrieben
+ruled-credit-less = Gutschrift von { $time } zurückgenommen
+ruled-set-count = Stand auf { $count } im Kurs gesetzt
+ruled-from-paper = Papierkarte mit { $count } im Kurs
+ruled-move-finish = Zielzeit auf { $time } geändert
+ruled-move-athlete = auf Bahn { $to } versetzt
+
+# Warum der Server etwas ablehnte, wo sein eigener Satz in einer anderen Sprache ist.
+reason-wrong-role = Dieser Zugangsschlüssel erlaubt das nicht.
+reason-unknown-lane = Diese Bahn gibt es nicht, oder niemand steht auf ihr.
+reason-unknown-heat = Diesen Lauf gibt es hier nicht.
+reason-heat-signed = Der Lauf ist bestätigt; öffnen Sie ihn zuerst wieder.
+reason-heat-cancelled = Dieser Durchgang wurde annulliert und zählt nicht.
+reason-not-in-this-state = Das geht in dem Zustand nicht, in dem Lauf oder Bahn sind.
+reason-clock-in-doubt = Die Uhr ist zweifelhaft; bestätigen Sie sie zuerst.
+reason-out-of-range = Eine Zahl oder der Grund liegt außerhalb des Möglichen.
+reason-journal-full = Das Protokoll kann nicht geschrieben werden. Geben Sie es bald noch einmal.
+reason-too-large = Die Nachricht ist zu groß.
+reason-malformed = Der Server verstand die Nachricht nicht; Seite und Server sind vielleicht verschiedene Versionen.
+reason-lane-taken = Die Bahn ist nicht leer.

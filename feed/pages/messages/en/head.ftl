@@ -1,0 +1,253 @@
+# The head judge's page.
+title = Head judge · Fivemark
+
+# The bar at the top.
+steps = What can be done now
+state-alone = { $state } · lane { $lane } alone
+run = run { $run }
+cap-left = cap { $cap } · { $left } left
+linked = Linked to the feed
+hold = Hold
+hold-key = F8
+step-on-deck = On deck
+step-start-countdown = Start the countdown
+step-recall = Recall: false start
+step-resume = Resume
+step-call-time = Call time
+step-close = Close: provisional
+step-sign = Sign
+step-reopen = Reopen
+step-rerun = Run the heat again
+step-rerun-lane = Run one lane again
+step-cancel = Cancel the run
+step-cancel-alone = Cancel this lane's run
+step-confirm-clock = Confirm the clock
+step-open-heat = Go on to heat { NUMBER($heat, useGrouping: 0) }
+step-open-heat-other = Go to another heat
+
+# The second touch.
+ask-yes = Yes: { $step }
+ask-no = No
+ask-lane = Lane
+ask-heat = Heat
+ask-reason = Reason
+ask-what-start-countdown = Start the countdown of { $heat }?
+ask-what-recall = { $heat } runs. Recall it? The run stays in the record and scores nothing.
+ask-what-resume = Resume { $heat }? A countdown runs first.
+ask-what-call-time = Call time in { $heat } now? Nothing that is tapped later counts.
+ask-what-close = Close { $heat }? Calls that are still missing are not waited for.
+ask-what-sign = Sign { $heat }? Its results become official on every screen.
+ask-what-reopen = Reopen { $heat }? Its results are provisional again.
+ask-what-rerun = Run all of { $heat } again? The run so far stays in the record and scores nothing.
+ask-what-rerun-lane = Run one lane of { $heat } again alone? The other lanes' results stand.
+ask-what-cancel = Cancel this run of { $heat }? It scores nothing.
+ask-what-cancel-alone = Cancel the run of lane { $lane }? Its earlier result stands again.
+ask-what-confirm-clock = The feed's machine was restarted. Take the clock and its times as right?
+ask-what-open-heat = Bring another heat onto the floor?
+ask-what-open-heat-unsigned = { $heat } is not signed. Bring another heat onto the floor all the same? You can come back to it.
+reason-wanted = Say in a few words why.
+reason-long = This is too long. Say it in two sentences.
+
+# What needs attention.
+attention = Needs attention
+attention-journal = The feed cannot write its record. Nothing is acknowledged; phones keep their calls.
+attention-clock-doubt = The feed's machine was restarted: the clock is in doubt until you confirm it.
+attention-judge-off = Judge off the line
+attention-under-review = Under review
+attention-flagged = Times or link in doubt
+attention-lane = { $what }: lane { $lane }
+
+# The lanes.
+lanes = Lanes
+column-lane = Lane
+column-athlete = Athlete
+column-count = Count
+column-place = Place
+column-part = Part
+column-calls = Last calls
+column-no-reps = No-reps
+open-lane = Lane { $lane }, { $name }: open
+lane = lane { $lane }
+lane-name = Lane { $lane } · { $name }
+lane-empty = empty
+count-of = { $count } of { $all }
+units = { $count ->
+    [one] 1 unit
+   *[other] { $count } units
+ }
+part-reps = { $movement } { $count } of { $all }
+part-metre = { $movement } { $count } of { $all } m
+part-calorie = { $movement } { $count } of { $all } cal
+part-second-held = { $movement } { $count } of { $all } s
+part-kilogram = { $movement } { $count } of { $all } kg
+part-whole = { $movement } ({ $all })
+place-round = round { $round }, { $part }
+course-end = all done
+to-go = { $count } to go
+status-racing = racing
+status-finished = finished
+status-capped = capped
+status-did-not-finish = did not finish
+status-did-not-start = did not start
+status-disqualified = disqualified
+status-under-review = under review
+status-reinstated = reinstated
+status-empty = empty
+ago-seconds = { $count } s ago
+ago-minutes = { $count } min ago
+mark-judge-off = judge off
+mark-flagged = in doubt
+mark-ruled = ruled
+mark-credit = credit { $time }
+mark-start = starts at { $time }
+call-good = { $count ->
+    [one] good
+   *[other] good, { $count } at once
+ }
+call-no-rep = no-rep
+call-back = { $count ->
+    [one] taken back
+   *[other] { $count } taken back
+ }
+call-ruled = ruling
+call-fault = { $call }, { $fault }
+
+# One lane, opened.
+close = Close
+judged-by = judge { $judge }
+last-calls = Last calls
+no-calls = None since this page was opened.
+no-reps = { $count ->
+    [one] 1 no-rep
+   *[other] { $count } no-reps
+ }
+fault-times = { $fault } × { $times }
+fault-unnamed = no fault named
+
+# A ruling.
+ruling = Ruling on this lane
+field-kind = Ruling
+kind-add-units = Add or take away units
+kind-set-count = Set the count
+kind-from-paper = Go on from a paper card
+kind-move-finish = Move the finish
+kind-time-penalty = Time penalty
+kind-unit-penalty = Unit penalty
+kind-credit = Credit time for failed equipment
+kind-status = Status
+kind-move-athlete = Move the athlete to an empty lane
+field-way = More or less
+way-more-add-units = Add
+way-less-add-units = Take away
+way-more-time-penalty = Penalty
+way-less-time-penalty = Give back
+way-more-unit-penalty = Penalty
+way-less-unit-penalty = Give back
+way-more-credit = Credit
+way-less-credit = Take back
+field-units = Units
+field-round = Round
+field-part = Part
+field-done = Done in this part
+field-finish = Time of the finish
+field-time = Time, as minutes and seconds
+field-status = Status
+field-to = To lane
+field-reason = Reason
+reasons = Reasons to choose from
+why-video = counted on video
+why-miscount = judge's count was off
+why-standard = standard not met
+why-equipment = equipment failed
+why-card = taken from the paper card
+rule = Rule
+preview = Lane { $lane }: { $change }
+change-from-to = { $from } → { $to }
+change-finish = , finished in { $time }
+change-on-top = penalties and credits come on top
+change-penalty = penalty { $from } → { $to }
+change-penalty-to = { $to } more penalty
+change-credit = credit { $from } → { $to }
+change-credit-to = { $to } more credit
+problem-no-kind = Choose a ruling.
+problem-no-units = Give a whole number of units, 1 or more.
+problem-beyond-course = The lane cannot have so many units.
+problem-add-reaches-end = That is the whole course. Set the count instead, with the time of the finish.
+problem-no-count = Give what is done in this part, as a whole number within it.
+problem-no-finish = That is the whole course. Give the time of the finish, such as 7:08.4.
+problem-no-time = Give a time, such as 7:08.4, or 10 for ten seconds.
+problem-credit-below-nothing = No more can be taken back than was credited.
+problem-no-status = Choose a status.
+problem-same-status = That is how the lane stands already.
+problem-no-lane = Choose an empty lane.
+problem-no-reason = A ruling needs a reason.
+problem-reason-long = The reason is too long. Say it in two sentences.
+none-signed = The heat is signed. Reopen it to rule on this lane.
+none-cancelled = This run was cancelled and scores nothing; there is nothing to rule on.
+none-empty = Nobody stands on this lane.
+
+# What was asked for, and what came of it.
+answers = What you asked for
+no-answers = Nothing yet.
+said = { $what } – { $came }
+came-waiting = waiting for the feed
+came-unsure = not known to have arrived, and too old to be sent by itself
+came-done = done
+send-again = Send it now
+leave-it = Leave it
+too-many-waiting = Too much waits for the feed already. This was not sent; give it again when the link is back.
+note = { $before } → { $after }
+note-of-other = Lane { $lane }, ruled by { $by }
+lane-did = Lane { $lane }: { $what }
+did-on-deck = On deck
+did-start-countdown = Start the countdown
+did-recall = Recall
+did-hold = Hold
+did-resume = Resume
+did-cancel = Cancel the run
+did-call-time = Call time
+did-close = Close
+did-sign = Sign
+did-rerun = Run the heat again: { $reason }
+did-rerun-lane = Run lane { $lane } again: { $reason }
+did-reopen = Reopen: { $reason }
+did-confirm-clock = Confirm the clock
+did-open-heat = Go to heat { NUMBER($heat, useGrouping: 0) }
+ruled-add-units = { $count ->
+    [one] 1 unit added
+   *[other] { $count } units added
+ }
+ruled-add-units-less = { $count ->
+    [one] 1 unit taken away
+   *[other] { $count } units taken away
+ }
+ruled-unit-penalty = { $count ->
+    [one] penalty of 1 unit
+   *[other] penalty of { $count } units
+ }
+ruled-unit-penalty-less = { $count ->
+    [one] 1 unit given back
+   *[other] { $count } units given back
+ }
+ruled-time-penalty = penalty of { $time }
+ruled-time-penalty-less = { $time } given back
+ruled-credit = { $time } credited
+ruled-credit-less = credit of { $time } taken back
+ruled-set-count = count set to { $count } along the course
+ruled-from-paper = paper count of { $count } along the course
+ruled-move-finish = finish moved to { $time }
+ruled-move-athlete = moved to lane { $to }
+
+# Why the feed refused, where its own sentence is in another language.
+reason-wrong-role = This access key does not let you do that.
+reason-unknown-lane = There is no such lane, or nobody stands on it.
+reason-unknown-heat = There is no such heat on this floor.
+reason-heat-signed = The heat is signed; reopen it first.
+reason-heat-cancelled = This run was cancelled and scores nothing.
+reason-not-in-this-state = This is not possible in the state that the heat or lane is in.
+reason-clock-in-doubt = The clock is in doubt; confirm it first.
+reason-out-of-range = A figure or the reason lies outside of what is possible.
+reason-journal-full = The record cannot be written. Give it again soon.
+reason-too-large = The message is too large.
+reason-malformed = The feed did not understand the message; page and feed may be of different versions.
+reason-lane-taken = The lane is not empty.

@@ -1,0 +1,256 @@
+# La página de la jueza o del juez principal.
+title = Juez principal · Fivemark
+
+# La barra de arriba.
+steps = Lo que se puede hacer ahora
+state-alone = { $state } · solo el carril { $lane }
+run = salida { $run }
+cap-left = límite { $cap } · quedan { $left }
+linked = Conectado al servidor
+hold = Pausa
+hold-key = F8
+step-on-deck = Preparados
+step-start-countdown = Empezar la cuenta atrás
+step-recall = Retirar: salida falsa
+step-resume = Reanudar
+step-call-time = Cerrar el tiempo
+step-close = Cerrar: provisional
+step-sign = Firmar
+step-reopen = Reabrir
+step-rerun = Repetir la serie
+step-rerun-lane = Repetir un carril
+step-cancel = Anular la salida
+step-cancel-alone = Anular la salida de este carril
+step-confirm-clock = Confirmar el reloj
+step-open-heat = Pasar a la serie { NUMBER($heat, useGrouping: 0) }
+step-open-heat-other = Pasar a otra serie
+
+# El segundo toque.
+ask-yes = Sí: { $step }
+ask-no = No
+ask-lane = Carril
+ask-heat = Serie
+ask-reason = Motivo
+ask-what-start-countdown = ¿Empezar la cuenta atrás de { $heat }?
+ask-what-recall = { $heat } está en marcha. ¿Retirarla? Esta salida queda en el acta y no puntúa.
+ask-what-resume = ¿Reanudar { $heat }? Antes hay una cuenta atrás.
+ask-what-call-time = ¿Cerrar ya el tiempo de { $heat }? Lo que se toque después no cuenta.
+ask-what-close = ¿Cerrar { $heat }? No se esperan los toques que aún falten.
+ask-what-sign = ¿Firmar { $heat }? Sus resultados pasan a ser oficiales en todas las pantallas.
+ask-what-reopen = ¿Reabrir { $heat }? Sus resultados vuelven a ser provisionales.
+ask-what-rerun = ¿Repetir { $heat } entera? La salida hecha queda en el acta y no puntúa.
+ask-what-rerun-lane = ¿Repetir solo un carril de { $heat }? Los resultados de los demás se mantienen.
+ask-what-cancel = ¿Anular esta salida de { $heat }? No puntúa.
+ask-what-cancel-alone = ¿Anular la salida del carril { $lane }? Vuelve a valer su resultado anterior.
+ask-what-confirm-clock = El equipo del servidor se reinició. ¿Dar por buenos el reloj y sus tiempos?
+ask-what-open-heat = ¿Traer otra serie a la pista?
+ask-what-open-heat-unsigned = { $heat } no está firmada. ¿Traer otra serie de todos modos? Se puede volver a ella.
+reason-wanted = Diga en pocas palabras por qué.
+reason-long = Es demasiado largo. Dígalo en dos frases.
+
+# Lo que necesita atención.
+attention = Necesita atención
+attention-journal = El servidor no puede escribir el acta. Nada se confirma; los teléfonos conservan sus toques.
+attention-clock-doubt = El equipo del servidor se reinició: el reloj está en duda hasta que lo confirme.
+attention-judge-off = Juez sin conexión
+attention-under-review = En revisión
+attention-flagged = Tiempos o conexión en duda
+attention-lane = { $what }: carril { $lane }
+
+# Los carriles.
+lanes = Carriles
+column-lane = Carril
+column-athlete = Atleta
+column-count = Cuenta
+column-place = Puesto
+column-part = Parte
+column-calls = Últimos toques
+column-no-reps = No-reps
+open-lane = Carril { $lane }, { $name }: abrir
+lane = carril { $lane }
+lane-name = Carril { $lane } · { $name }
+lane-empty = vacío
+count-of = { $count } de { $all }
+units = { $count ->
+    [one] 1 unidad
+   *[other] { $count } unidades
+ }
+part-reps = { $movement } { $count } de { $all }
+part-metre = { $movement } { $count } de { $all } m
+part-calorie = { $movement } { $count } de { $all } cal
+part-second-held = { $movement } { $count } de { $all } s
+part-kilogram = { $movement } { $count } de { $all } kg
+part-whole = { $movement } ({ $all })
+place-round = ronda { $round }, { $part }
+course-end = todo hecho
+to-go = { $count ->
+    [one] falta { $count }
+   *[other] faltan { $count }
+ }
+status-racing = en carrera
+status-finished = terminado
+status-capped = límite de tiempo
+status-did-not-finish = no terminó
+status-did-not-start = no salió
+status-disqualified = descalificado
+status-under-review = en revisión
+status-reinstated = readmitido
+status-empty = vacío
+ago-seconds = hace { $count } s
+ago-minutes = hace { $count } min
+mark-judge-off = sin conexión
+mark-flagged = en duda
+mark-ruled = corregido
+mark-credit = bonificación { $time }
+mark-start = sale a { $time }
+call-good = { $count ->
+    [one] válida
+   *[other] válidas, { $count } a la vez
+ }
+call-no-rep = no-rep
+call-back = { $count ->
+    [one] retirada
+   *[other] { $count } retiradas
+ }
+call-ruled = decisión
+call-fault = { $call }, { $fault }
+
+# Un carril abierto.
+close = Cerrar
+judged-by = juez { $judge }
+last-calls = Últimos toques
+no-calls = Ninguno desde que se abrió esta página.
+no-reps = { $count ->
+    [one] 1 no-rep
+   *[other] { $count } no-reps
+ }
+fault-times = { $fault } × { $times }
+fault-unnamed = sin falta indicada
+
+# Una decisión.
+ruling = Decisión sobre este carril
+field-kind = Decisión
+kind-add-units = Añadir o quitar unidades
+kind-set-count = Fijar la cuenta
+kind-from-paper = Seguir desde una tarjeta de papel
+kind-move-finish = Cambiar el tiempo final
+kind-time-penalty = Penalización de tiempo
+kind-unit-penalty = Penalización en unidades
+kind-credit = Bonificar tiempo por fallo de material
+kind-status = Estado
+kind-move-athlete = Pasar al atleta a un carril vacío
+field-way = Más o menos
+way-more-add-units = Añadir
+way-less-add-units = Quitar
+way-more-time-penalty = Penalizar
+way-less-time-penalty = Devolver
+way-more-unit-penalty = Penalizar
+way-less-unit-penalty = Devolver
+way-more-credit = Bonificar
+way-less-credit = Retirar
+field-units = Unidades
+field-round = Ronda
+field-part = Parte
+field-done = Hecho en esta parte
+field-finish = Tiempo final
+field-time = Tiempo, en minutos y segundos
+field-status = Estado
+field-to = Al carril
+field-reason = Motivo
+reasons = Motivos para elegir
+why-video = contado en vídeo
+why-miscount = el juez contó mal
+why-standard = estándar no cumplido
+why-equipment = fallo de material
+why-card = de la tarjeta de papel
+rule = Decidir
+preview = Carril { $lane }: { $change }
+change-from-to = { $from } → { $to }
+change-finish = , terminado en { $time }
+change-on-top = las penalizaciones y las bonificaciones se suman aparte
+change-penalty = penalización { $from } → { $to }
+change-penalty-to = { $to } más de penalización
+change-credit = bonificación { $from } → { $to }
+change-credit-to = { $to } más de bonificación
+problem-no-kind = Elija una decisión.
+problem-no-units = Dé un número entero de unidades, 1 o más.
+problem-beyond-course = El carril no puede tener tantas unidades.
+problem-add-reaches-end = Eso es el recorrido entero. Fije la cuenta, con el tiempo final.
+problem-no-count = Dé lo hecho en esta parte, como número entero dentro de ella.
+problem-no-finish = Eso es el recorrido entero. Dé el tiempo final, como 7:08,4.
+problem-no-time = Dé un tiempo, como 7:08,4, o 10 para diez segundos.
+problem-credit-below-nothing = No se puede retirar más de lo bonificado.
+problem-no-status = Elija un estado.
+problem-same-status = Así está ya el carril.
+problem-no-lane = Elija un carril vacío.
+problem-no-reason = Una decisión necesita un motivo.
+problem-reason-long = El motivo es demasiado largo. Dígalo en dos frases.
+none-signed = La serie está firmada. Reábrala para decidir sobre este carril.
+none-cancelled = Esta salida se anuló y no puntúa; no hay nada que decidir.
+none-empty = No hay nadie en este carril.
+
+# Lo que se pidió y qué pasó.
+answers = Lo que ha pedido
+no-answers = Nada todavía.
+said = { $what } – { $came }
+came-waiting = esperando al servidor
+came-unsure = no se sabe si llegó, y es demasiado antiguo para enviarlo solo
+came-done = hecho
+send-again = Enviar ahora
+leave-it = Dejarlo
+too-many-waiting = Ya espera demasiado al servidor. Esto no se envió; délo otra vez cuando vuelva la conexión.
+note = { $before } → { $after }
+note-of-other = Carril { $lane }, decidido por { $by }
+lane-did = Carril { $lane }: { $what }
+did-on-deck = Preparados
+did-start-countdown = Empezar la cuenta atrás
+did-recall = Retirar
+did-hold = Pausa
+did-resume = Reanudar
+did-cancel = Anular la salida
+did-call-time = Cerrar el tiempo
+did-close = Cerrar
+did-sign = Firmar
+did-rerun = Repetir la serie: { $reason }
+did-rerun-lane = Repetir el carril { $lane }: { $reason }
+did-reopen = Reabrir: { $reason }
+did-confirm-clock = Confirmar el reloj
+did-open-heat = Pasar a la serie { NUMBER($heat, useGrouping: 0) }
+ruled-add-units = { $count ->
+    [one] 1 unidad añadida
+   *[other] { $count } unidades añadidas
+ }
+ruled-add-units-less = { $count ->
+    [one] 1 unidad quitada
+   *[other] { $count } unidades quitadas
+ }
+ruled-unit-penalty = { $count ->
+    [one] penalización de 1 unidad
+   *[other] penalización de { $count } unidades
+ }
+ruled-unit-penalty-less = { $count ->
+    [one] 1 unidad devuelta
+   *[other] { $count } unidades devueltas
+ }
+ruled-time-penalty = penalización de { $time }
+ruled-time-penalty-less = { $time } devueltos
+ruled-credit = { $time } de bonificación
+ruled-credit-less = bonificación de { $time } retirada
+ruled-set-count = cuenta fijada en { $count } del recorrido
+ruled-from-paper = tarjeta de papel con { $count } del recorrido
+ruled-move-finish = tiempo final cambiado a { $time }
+ruled-move-athlete = pasa al carril { $to }
+
+# Por qué el servidor no lo hizo, donde su propia frase está en otro idioma.
+reason-wrong-role = Esta clave de acceso no permite hacerlo.
+reason-unknown-lane = No existe ese carril, o no hay nadie en él.
+reason-unknown-heat = Esa serie no está en esta pista.
+reason-heat-signed = La serie está firmada; reábrala primero.
+reason-heat-cancelled = Esta salida se anuló y no puntúa.
+reason-not-in-this-state = No es posible en el estado en que están la serie o el carril.
+reason-clock-in-doubt = El reloj está en duda; confírmelo primero.
+reason-out-of-range = Una cifra o el motivo se sale de lo posible.
+reason-journal-full = El acta no se puede escribir. Délo otra vez pronto.
+reason-too-large = El mensaje es demasiado grande.
+reason-malformed = El servidor no entendió el mensaje; la página y el servidor pueden ser de versiones distintas.
+reason-lane-taken = El carril no está vacío.
