@@ -16,6 +16,12 @@ import { Phrases } from "./words.js";
 const KEPT_FACTS = 3;
 // Facts become ripe as time passes, without a message from the feed.
 const LOOK_EVERY_MS = 250;
+// A page this narrow is a phone's, as in the style sheet.
+const PHONE_WIDTH = 640;
+// How columns are made to fit: in these steps, down to six tenths; smaller could not be read at arm's length.
+const FIT_STEP = 0.05;
+const SMALLEST_FIT = 0.6;
+const FIT_STEPS = 16;
 
 const at = (id) => document.getElementById(id);
 
@@ -30,6 +36,7 @@ class Page {
     const join = () => this.entry.key && { role: "announcer", access_key: this.entry.key, device: deviceName("announcer") };
     this.link = new Link({ join, hear: (message) => this.hear(message) });
     at("next").addEventListener("click", () => this.toggleNext());
+    addEventListener("resize", () => (this.stale = true));
     this.link.start();
     setInterval(() => this.look(), LOOK_EVERY_MS);
     const frame = () => {
@@ -152,6 +159,23 @@ class Page {
     for (const [column, rows] of Object.entries(columns)) {
       at(column).style.setProperty("--rows-wide", String(rows));
       at(column).style.setProperty("--rows-tall", String(left + under));
+    }
+    this.fit(JSON.stringify([now, left, right, innerWidth, innerHeight]));
+  }
+
+  // Long names take more room than their rows. Whatever column is the longest is written smaller, a little at a time,
+  // until all is seen; with other rows it begins anew. A phone scrolls instead.
+  fit(rows) {
+    const columns = [at("left"), at("right")];
+    if (rows !== this.fitted) columns.forEach((column) => column.style.setProperty("--fit", "1"));
+    this.fitted = rows;
+    if (innerWidth <= PHONE_WIDTH) return;
+    const root = document.documentElement;
+    for (let step = 0; step < FIT_STEPS && root.scrollHeight > root.clientHeight; step += 1) {
+      columns.sort((one, other) => other.getBoundingClientRect().bottom - one.getBoundingClientRect().bottom);
+      const smaller = Number(columns[0].style.getPropertyValue("--fit")) - FIT_STEP;
+      if (smaller < SMALLEST_FIT) return;
+      columns[0].style.setProperty("--fit", smaller.toFixed(2));
     }
   }
 

@@ -64,19 +64,23 @@ export function running(picture) {
     rows: working.filter((row) => row.place > 0 && (division === null || row.entry.division === division)).slice(0, most),
   }));
   const told = new Set([...lastFive, ...leaders.flatMap((group) => group.rows)]);
-  return { leaders, lastFive, behind: working.filter((row) => !told.has(row)), done: done(all) };
+  return { leaders, lastFive, behind: working.filter((row) => !told.has(row)), done: done(all, isMixed(picture)) };
 }
 
-// Who has ended: by place, those without one last.
-export function done(all) {
-  return sorted(all.filter((row) => !isWorking(row)), byPlace);
+// By place, those without one last, and division by division where the floor is mixed.
+function ranked(list, mixed) {
+  const division = ({ entry }) => (mixed ? entry.division : 0);
+  return sorted(list, (one, other) => division(one) - division(other) || byPlace(one, other));
 }
 
-// All lanes once a heat has ended, division by division where it is mixed.
+// Who has ended.
+export function done(all, mixed) {
+  return ranked(all.filter((row) => !isWorking(row)), mixed);
+}
+
+// All lanes, once the heat has ended.
 export function results(picture) {
-  const mixed = isMixed(picture);
-  const division = (row) => (mixed ? row.entry.division : 0);
-  return sorted(rows(picture), (one, other) => division(one) - division(other) || byPlace(one, other));
+  return ranked(rows(picture), isMixed(picture));
 }
 
 // The lane that is first among those who work, of a division or (null) of the heat; null if nobody has scored.

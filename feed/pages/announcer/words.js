@@ -13,6 +13,10 @@ export function shortName({ name, given, family }, fit) {
 // Signs of units, the same in every language; repetitions have none. Behind a space that breaks no line.
 const UNITS = { metre: "\u00a0m", calorie: "\u00a0cal", second_held: "\u00a0s", kilogram: "\u00a0kg" };
 
+function amount(units, part) {
+  return `${units}${(part && UNITS[part.unit]) || ""}`;
+}
+
 export class Phrases {
   constructor(words) {
     this.words = words;
@@ -37,7 +41,8 @@ export class Phrases {
 
   // What a lane has done: `57`, in rounds `round 5 · 12`, in the last five `4 to go`.
   count({ count, course }) {
-    if (count.to_go != null) return count.to_go === 0 ? this.say("to-the-line") : this.say("to-go", { left: count.to_go });
+    if (count.to_go === 0) return this.say("to-the-line");
+    if (count.to_go != null) return this.say("to-go", { left: count.to_go, amount: amount(count.to_go, course.parts[count.part]) });
     if (course.scoring === "amrap_rounds") {
       return count.round > 0 ? this.say("round-and", { round: count.round, units: count.round_score }) : String(count.score);
     }
@@ -48,7 +53,7 @@ export class Phrases {
   part({ count, course }) {
     const part = course.parts[count.part];
     if (!part) return "";
-    const values = { done: count.part_done, all: `${part.amount}${UNITS[part.unit] || ""}`, movement: part.movement };
+    const values = { done: count.part_done, all: amount(part.amount, part), movement: part.movement };
     // What is tapped only when it is done has no count on the way.
     return this.say(part.step === part.amount && part.amount > 1 ? "part-whole" : "part", values);
   }
@@ -66,7 +71,7 @@ export class Phrases {
 
   gapTime({ order }, resolutionMs) {
     if (!order || !order.gap_ms) return "";
-    return this.say("behind-time", { time: this.span(order.gap_ms, resolutionMs) });
+    return this.say(order.gap_units ? "behind-time" : "behind-time-alone", { time: this.span(order.gap_ms, resolutionMs) });
   }
 
   // `7.4` or `1:07.4`, in the heat's resolution.

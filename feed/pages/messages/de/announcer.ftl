@@ -38,13 +38,14 @@ said = Gesagt
 ## Eine Bahn.
 lane = Bahn { $lane }
 lane-short = B{ $lane }
-to-go = noch { $left }
+to-go = noch { $amount }
 to-the-line = zur Linie
 round-and = Runde { $round } · { $units }
 part = { $done } von { $all } { $movement }
 part-whole = { $all } { $movement }
 behind-units = { $units } zurück
 behind-time = { $time } s
+behind-time-alone = { $time } s zurück
 level = gleichauf
 under-review = wird geprüft
 status-racing = unterwegs

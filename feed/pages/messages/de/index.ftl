@@ -2,3 +2,5 @@ feed-runs = Dieser Server läuft. Was er bietet:
 health-is = ob er sein Journal schreiben kann
 metrics-are = Zähler für Prometheus
 socket-is = der WebSocket, für Anzeigen und andere Programme
+announcer-is = die Seite der Ansage: wer führt, wer in den letzten fünf ist, wer als Nächstes kommt
+floor-is = die Seite der Regie: was die Anzeigen zeigen

@@ -39,7 +39,7 @@ said = Said
 lane = lane { $lane }
 # The same where there is little room.
 lane-short = L{ $lane }
-to-go = { $left } to go
+to-go = { $amount } to go
 to-the-line = to the line
 round-and = round { $round } · { $units }
 part = { $done } of { $all } { $movement }
@@ -47,6 +47,7 @@ part = { $done } of { $all } { $movement }
 part-whole = { $all } { $movement }
 behind-units = { $units } behind
 behind-time = { $time } s
+behind-time-alone = { $time } s behind
 level = level
 under-review = under review
 status-racing = working

@@ -39,8 +39,8 @@ said = Dicho
 lane = carril { $lane }
 lane-short = C{ $lane }
 to-go = { $left ->
-    [one] falta { $left }
-   *[other] faltan { $left }
+    [one] falta { $amount }
+   *[other] faltan { $amount }
 }
 to-the-line = a la línea
 round-and = ronda { $round } · { $units }
@@ -48,6 +48,7 @@ part = { $done } de { $all } { $movement }
 part-whole = { $all } { $movement }
 behind-units = a { $units }
 behind-time = { $time } s
+behind-time-alone = a { $time } s
 level = igualados
 under-review = en revisión
 status-racing = en marcha

@@ -2,3 +2,5 @@ feed-runs = Este servidor está en marcha. Lo que ofrece:
 health-is = si puede escribir su registro
 metrics-are = contadores para Prometheus
 socket-is = el WebSocket, para pantallas y otros programas
+announcer-is = la página de locución: quién va en cabeza, quién está en las últimas cinco, quién viene después
+floor-is = la página de realización: lo que muestran las pantallas
