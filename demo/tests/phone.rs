@@ -27,6 +27,8 @@ fn welcome() -> FeedMessage {
     FeedMessage::Welcome(Welcome {
         role: Role::LaneJudge,
         lane: Some(3),
+        access_key: None,
+        standing_by: false,
         stream: "stream".to_owned(),
         speed_milli: 1_000,
         version: "0".to_owned(),
@@ -70,6 +72,7 @@ fn count(run: u32) -> LaneCount {
         ruled: false,
         flagged: false,
         judge_on: true,
+        confirmed: false,
     }
 }
 

@@ -124,6 +124,7 @@ pub(crate) fn count(course: &Course, lane: u8, done: u32, status: Status) -> Lan
         ruled: false,
         flagged: false,
         judge_on: true,
+        confirmed: false,
     }
 }
 

@@ -111,12 +111,9 @@ impl<'a> Session<'a> {
             .map_err(|error| End::Unreachable { address: address.to_string(), reason: error.to_string() })?;
         let mut session = Self { socket, followers, clock, heard: Instant::now(), asked: None };
         let join = ClientMessage::Join(Join {
-            role: Role::Display,
             access_key: identity.access_key.clone(),
-            lane: None,
-            device: identity.device.clone(),
             resume: followers.first().and_then(|shared| shared.lock().place()),
-            clock: None,
+            ..Join::new(Role::Display, identity.device.clone())
         });
         session.say(&join).await?;
         loop {
@@ -215,8 +212,15 @@ impl<'a> Session<'a> {
             FeedMessage::Refusal(refusal) => {
                 tracing::warn!(of = ?refusal.of, says = refusal.why.says, "the feed refused a message");
             }
-            // Nothing that a display says is acknowledged, and a second welcome says nothing new.
-            FeedMessage::Welcome(_) | FeedMessage::Ack(_) | FeedMessage::Gap(_) => {}
+            // Nothing that a display says is acknowledged, a second welcome says nothing new, and the others are for
+            // judges and officials.
+            FeedMessage::Welcome(_)
+            | FeedMessage::Ack(_)
+            | FeedMessage::Gap(_)
+            | FeedMessage::Lane(_)
+            | FeedMessage::Phones(_)
+            | FeedMessage::Pins(_)
+            | FeedMessage::LaneRecord(_) => {}
         }
         Ok(())
     }

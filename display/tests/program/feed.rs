@@ -66,6 +66,8 @@ impl FakeFeed {
         self.say(FeedMessage::Welcome(Welcome {
             role: Role::Display,
             lane: None,
+            access_key: None,
+            standing_by: false,
             stream: stream.into(),
             speed_milli: 1_000,
             version: "test".into(),

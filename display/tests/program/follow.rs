@@ -81,12 +81,8 @@ fn joins_as_a_display_and_keeps_current() {
     let feed = FakeFeed::start();
     let follower = Follower::of(&feed.address);
     let join = ClientMessage::Join(Join {
-        role: Role::Display,
         access_key: Some("secret".into()),
-        lane: None,
-        device: "display-1".into(),
-        resume: None,
-        clock: None,
+        ..Join::new(Role::Display, "display-1")
     });
     assert_eq!(feed.hear(), join);
     feed.welcome("one");

@@ -104,6 +104,7 @@ pub fn count(lane: u8, done: u32) -> LaneCount {
         ruled: false,
         flagged: false,
         judge_on: true,
+        confirmed: false,
     }
 }
 

@@ -8,6 +8,12 @@ pub const MAX_OTHER_MESSAGE: usize = 64 * 1024;
 pub const MAX_ID: usize = 64;
 /// Longest reason of a ruling, in bytes: two sentences for the sheet.
 pub const MAX_REASON: usize = 400;
+/// Digits of a PIN: as many as can be told across a hall and typed with a thumb.
+pub const PIN_DIGITS: usize = 6;
+/// Most letters of initials.
+pub const MAX_INITIALS: usize = 8;
+/// Largest record of a lane that is told, in bytes: some 800 calls, more than any heat's lane has.
+pub const MAX_RECORD: usize = 192 * 1024;
 /// Most lanes of a heat.
 pub const MAX_LANES: usize = 40;
 /// Most steps of a program that is asked for: a running order is a dozen cards.

@@ -3,7 +3,10 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::lane_record::{AskLane, Confirm};
+use crate::phones::{AskPins, HandOver, Phone};
 use crate::show_commands::Show;
+use crate::skip::{is_false, is_zero};
 
 /// Any message from a client. The first one on a connection is `join`.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -19,6 +22,16 @@ pub enum ClientMessage {
     Floor(Floor),
     /// What screens are asked to show.
     Show(Show),
+    /// Gives a lane to another phone.
+    HandOver(HandOver),
+    /// Initials under a lane's result.
+    Confirm(Confirm),
+    /// How a judge's phone is doing.
+    Phone(Phone),
+    /// Asks for the PINs of the heat on the floor.
+    AskPins(AskPins),
+    /// Asks for the record of a lane.
+    AskLane(AskLane),
     /// First half of a clock exchange.
     Clock(ClockRequest),
     /// "I lost the thread": asks for the deltas after `last`, or a snapshot if they are gone.
@@ -34,9 +47,15 @@ pub struct Join {
     /// Proves the role. Spectators have none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub access_key: Option<String>,
-    /// Lane of a lane judge or shadow judge, from 1.
+    /// Six digits that prove it in an access key's place, for a lane judge or shadow judge of the heat on the floor.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pin: Option<String>,
+    /// Lane of a lane judge or shadow judge, from 1. May be left out with a PIN, which says it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lane: Option<u8>,
+    /// A lane judge whose lane another phone holds wants to stand by, and not to be refused.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub stand_by: bool,
     /// Name of the device, kept across reloads; at most 64 bytes.
     pub device: String,
     /// Where the client stands, if it has been here before: missing deltas are sent instead of a snapshot.
@@ -46,6 +65,24 @@ pub struct Join {
     /// a heat finds its own time again from these.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clock: Option<PageClock>,
+}
+
+impl Join {
+    /// A join in a role by a device; nothing else is said.
+    #[must_use]
+    pub fn new(role: Role, device: impl Into<String>) -> Self {
+        let device = device.into();
+        Self {
+            role,
+            access_key: None,
+            pin: None,
+            lane: None,
+            stand_by: false,
+            device,
+            resume: None,
+            clock: None,
+        }
+    }
 }
 
 /// A page's idea of feed time: `now_us + add_us`.
@@ -129,11 +166,6 @@ pub struct Tally {
     /// Which judge of a synchronised pair, where the workout needs it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub slot: Option<u8>,
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
-fn is_zero(amount: &u32) -> bool {
-    *amount == 0
 }
 
 /// A page's clock offset: feed time = stamp + `add_us`.

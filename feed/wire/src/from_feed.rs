@@ -4,7 +4,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::from_client::Role;
+use crate::lane_record::LaneRecord;
+use crate::phones::{LaneHold, Phones, Pins};
 use crate::shows::Shows;
+use crate::skip::is_false;
 use crate::view::{Course, HeatState, LaneCount, LaneEntry, NoRep, OrderRow, RulingNote, Titles};
 
 /// Any message from the feed.
@@ -25,6 +28,14 @@ pub enum FeedMessage {
     Gap(Gap),
     /// Second half of a clock exchange.
     Clock(ClockReply),
+    /// This judge's phone holds its lane now, or does not any more.
+    Lane(LaneHold),
+    /// Every judge's phone, for the head judge and the floor operator.
+    Phones(Phones),
+    /// The PINs that were asked for.
+    Pins(Pins),
+    /// The record of a lane that was asked for.
+    LaneRecord(LaneRecord),
 }
 
 /// The join is accepted.
@@ -35,6 +46,13 @@ pub struct Welcome {
     /// Lane of a lane judge or shadow judge.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lane: Option<u8>,
+    /// After a join by PIN: an access key for this device on this lane alone, to come back with. Good until the heat is
+    /// signed and has left the floor.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub access_key: Option<String>,
+    /// Another phone holds the lane; this one sees everything and counts nothing until the lane is handed over to it.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub standing_by: bool,
     /// Name of the stream of deltas; changes when the feed starts.
     pub stream: String,
     /// How fast heat time runs, in thousandths: 1000 in a real heat, more in rehearsals. A client multiplies its
@@ -141,7 +159,22 @@ pub enum Subject {
         /// Its id.
         id: u64,
     },
-    /// A message that could not be read.
+    /// A hand-over by id.
+    HandOver {
+        /// Its id.
+        id: u64,
+    },
+    /// Initials by id.
+    Confirm {
+        /// Its id.
+        id: u64,
+    },
+    /// A question for a lane's record by id.
+    AskLane {
+        /// Its id.
+        id: u64,
+    },
+    /// A message that could not be read, or has no id.
     Message,
 }
 
@@ -176,11 +209,17 @@ pub enum ReasonCode {
     NotJoined,
     AlreadyJoined,
     WrongAccessKey,
+    WrongPin,
+    PinsPaused,
     WrongRole,
     SpectatorsOff,
     UnknownLane,
     NotYourLane,
+    NotYourHeat,
     LaneTaken,
+    StandingBy,
+    NotStandingBy,
+    HandedOver,
     UnknownHeat,
     UnknownFault,
     WrongRun,
@@ -193,6 +232,8 @@ pub enum ReasonCode {
     HeatCancelled,
     NotInThisState,
     ClockInDoubt,
+    NotConfirmed,
+    ResultChanged,
     NothingToUndo,
     UndoTooLate,
     CallDoesNotFit,

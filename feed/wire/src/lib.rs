@@ -8,9 +8,12 @@ pub mod bounds;
 pub mod clock;
 pub mod from_client;
 pub mod from_feed;
+pub mod lane_record;
+pub mod phones;
 pub mod schema;
 pub mod show_commands;
 pub mod shows;
+mod skip;
 pub mod view;
 
 /// The WebSocket subprotocol. The number changes when an old client could misread a new message.

@@ -4,6 +4,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::skip::is_false;
+
 /// What every screen is asked to show.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Shows {
@@ -185,11 +187,6 @@ pub struct StandingRow {
     /// That heat is not signed yet.
     #[serde(default, skip_serializing_if = "is_false")]
     pub provisional: bool,
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
-fn is_false(value: &bool) -> bool {
-    !*value
 }
 
 /// What overlays show.

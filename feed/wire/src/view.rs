@@ -4,6 +4,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::skip::{is_false, is_zero, is_zero_ms};
+
 /// Event, workout and heat by name.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Titles {
@@ -266,21 +268,9 @@ pub struct LaneCount {
     pub flagged: bool,
     /// The lane's judge is on the line.
     pub judge_on: bool,
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
-fn is_false(value: &bool) -> bool {
-    !*value
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
-fn is_zero(value: &u32) -> bool {
-    *value == 0
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
-fn is_zero_ms(value: &i64) -> bool {
-    *value == 0
+    /// Athlete and judge have put their initials under the result.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub confirmed: bool,
 }
 
 /// Status of a lane.

@@ -11,6 +11,8 @@ use fivemark_wire::from_client::{
 use fivemark_wire::from_feed::{
     Ack, ClockReply, Delta, FeedMessage, Gap, Reason, ReasonCode, Refusal, Snapshot, Subject, Welcome,
 };
+use fivemark_wire::lane_record::{AskLane, Confirm};
+use fivemark_wire::phones::{AskPins, HandOver, LaneHold, Phone};
 use fivemark_wire::schema::schema_json;
 use fivemark_wire::show_commands::{Show, ShowCommand};
 use fivemark_wire::shows::{Card, Shows};
@@ -19,6 +21,8 @@ use serde_json::{Value, json};
 
 #[path = "samples/heat.rs"]
 mod heat;
+#[path = "samples/phones.rs"]
+mod phones;
 #[path = "samples/shows.rs"]
 mod samples;
 
@@ -63,25 +67,20 @@ fn from_clients() -> Vec<ClientMessage> {
     let resume = Resume { stream: "5f0c".to_owned(), last: 88 };
     let join = |role, lane, access_key: Option<&str>, resume| {
         let access_key = access_key.map(str::to_owned);
-        ClientMessage::Join(Join {
-            role,
-            access_key,
-            lane,
-            device: "phone-4".to_owned(),
-            resume,
-            clock: None,
-        })
+        ClientMessage::Join(Join { access_key, lane, resume, ..Join::new(role, "phone-4") })
     };
     let mut messages = vec![
         join(Role::LaneJudge, Some(4), Some("0123"), None),
         join(Role::Spectator, None, None, Some(resume.clone())),
         ClientMessage::Join(Join {
-            role: Role::LaneJudge,
-            access_key: None,
             lane: Some(4),
-            device: "phone-4".to_owned(),
-            resume: None,
             clock: Some(PageClock { now_us: 61_000_000, add_us: -4_500_000, delay_us: 8_100 }),
+            ..Join::new(Role::LaneJudge, "phone-4")
+        }),
+        ClientMessage::Join(Join {
+            pin: Some("004711".to_owned()),
+            stand_by: true,
+            ..Join::new(Role::ShadowJudge, "phone-4")
         }),
         ClientMessage::Tally(tally()),
         ClientMessage::Clock(ClockRequest { t1_us: 9_007_199_254_740_993 }),
@@ -118,7 +117,38 @@ fn from_clients() -> Vec<ClientMessage> {
         .map(floor),
     );
     messages.extend(show_commands().into_iter().map(show));
+    messages.extend(of_phones());
     messages
+}
+
+/// What is said of phones, initials and records.
+fn of_phones() -> Vec<ClientMessage> {
+    let confirm = Confirm {
+        id: 6,
+        heat: 7,
+        lane: 4,
+        run: 2,
+        result: "7:08.4".to_owned(),
+        athlete: "IBO".to_owned(),
+        judge: "Ж".to_owned(),
+        reason: None,
+    };
+    let reason = Some("Initials on the paper card".to_owned());
+    let quiet = Phone { charge_percent: None, charging: None, waiting: 0, stays_awake: None };
+    vec![
+        ClientMessage::HandOver(HandOver { id: 5, heat: 7, lane: 4, to: "phone-9".to_owned() }),
+        ClientMessage::Confirm(Confirm { reason, ..confirm.clone() }),
+        ClientMessage::Confirm(confirm),
+        ClientMessage::Phone(quiet),
+        ClientMessage::Phone(Phone {
+            charge_percent: Some(81),
+            charging: Some(true),
+            waiting: 3,
+            stays_awake: Some(false),
+        }),
+        ClientMessage::AskPins(AskPins {}),
+        ClientMessage::AskLane(AskLane { id: 7, heat: 7, lane: 4 }),
+    ]
 }
 
 fn show(command: ShowCommand) -> ClientMessage {
@@ -157,6 +187,8 @@ fn from_feed() -> Vec<FeedMessage> {
         FeedMessage::Welcome(Welcome {
             role: Role::LaneJudge,
             lane: Some(4),
+            access_key: None,
+            standing_by: false,
             stream: "5f0c".to_owned(),
             speed_milli: 1_000,
             version: "0.1.0".to_owned(),
@@ -189,6 +221,13 @@ fn from_feed() -> Vec<FeedMessage> {
         FeedMessage::Refusal(Refusal { of: Subject::Message, why: reason() }),
         FeedMessage::Gap(Gap { epoch: 5, from: 9 }),
         FeedMessage::Clock(ClockReply { t1_us: 1, t2_us: 2, t3_us: 3 }),
+        FeedMessage::Lane(LaneHold { lane: 4, holds: false }),
+        ack(Subject::HandOver { id: 5 }, None, None),
+        ack(Subject::Confirm { id: 6 }, None, None),
+        FeedMessage::Refusal(Refusal { of: Subject::AskLane { id: 7 }, why: reason() }),
+        phones::states(),
+        phones::pins(),
+        phones::record(),
     ]
 }
 

@@ -134,6 +134,8 @@ fn welcome() -> FeedMessage {
     FeedMessage::Welcome(Welcome {
         role: Role::Display,
         lane: None,
+        access_key: None,
+        standing_by: false,
         stream: "playing".into(),
         speed_milli: 1_000,
         version: "bench".into(),

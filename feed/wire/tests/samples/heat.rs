@@ -48,6 +48,7 @@ pub fn lane_count() -> LaneCount {
         ruled: true,
         flagged: true,
         judge_on: true,
+        confirmed: false,
     }
 }
 
