@@ -149,7 +149,10 @@ fn provisional_with_rulings() {
 
 #[test]
 fn signed() {
-    let signed = ten_lanes().started().played_to(SETTLED_MS).floor(SETTLED_MS + 5_000, Floor::Sign);
+    let signed = ten_lanes()
+        .started()
+        .played_to(SETTLED_MS)
+        .floor(SETTLED_MS + 5_000, Floor::Sign { initials: false });
     check("signed", &signed, SETTLED_MS + 6_000);
 }
 
@@ -181,7 +184,10 @@ fn light_running() {
 #[test]
 fn light_after_the_cap() {
     check_light("light-time-called", &ten_lanes().started().played_to(CAP_MS + 1_000), CAP_MS + 1_000);
-    let signed = ten_lanes().started().played_to(SETTLED_MS).floor(SETTLED_MS + 5_000, Floor::Sign);
+    let signed = ten_lanes()
+        .started()
+        .played_to(SETTLED_MS)
+        .floor(SETTLED_MS + 5_000, Floor::Sign { initials: false });
     check_light("light-signed", &signed, SETTLED_MS + 6_000);
 }
 
@@ -277,7 +283,7 @@ fn contrast_after_the_cap() {
     let settled = || ten_lanes().started().played_to(SETTLED_MS);
     let ruled = settled().ruled(SETTLED_MS + 2_000, 8, RulingKind::Status(StatusRuling::UnderReview));
     check_contrast("contrast-provisional", &ruled, SETTLED_MS + 4_000);
-    let signed = settled().floor(SETTLED_MS + 5_000, Floor::Sign);
+    let signed = settled().floor(SETTLED_MS + 5_000, Floor::Sign { initials: false });
     check_contrast("contrast-signed", &signed, SETTLED_MS + 6_000);
 }
 

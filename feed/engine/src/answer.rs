@@ -76,6 +76,11 @@ pub enum NotCounted {
     /// The call is too old to be taken back.
     #[error("The last call is more than 5 s old. Ask the head judge to set the count.")]
     UndoTooLate,
+    /// Another phone held the lane by then.
+    #[error(
+        "This lane had been handed over to another phone by then. The call is recorded and does not count."
+    )]
+    HandedOver,
     /// The call or its amount does not suit the present part.
     #[error("This call or its amount does not fit the present part of the course. It is recorded only.")]
     CallDoesNotFit,
@@ -185,6 +190,35 @@ pub enum Refused {
         "The feed was restarted with its machine, so times are in doubt. Confirm the clock before signing."
     )]
     ClockInDoubt,
+    /// Signing waits for initials.
+    #[error("{}. Have athlete and judge confirm the result before signing.", missing_text(*.lane, *.others))]
+    NotConfirmed {
+        /// A lane without.
+        lane: LaneNo,
+        /// How many more there are.
+        others: usize,
+    },
+    /// The lane has no result yet.
+    #[error("Lane {} has no result yet that could be confirmed.", .0.0)]
+    NoResult(LaneNo),
+    /// The lane's result is another one.
+    #[error("The result of lane {} is another one by now. Look at it and confirm it again.", .0.0)]
+    ResultChanged(LaneNo),
+    /// The lane is in another run.
+    #[error("Lane {} is in another run by now. Look at its result and confirm it again.", .0.0)]
+    OtherRun(LaneNo),
+    /// Initials are missing.
+    #[error("This needs the initials of athlete and judge.")]
+    NoInitials,
+    /// Too many initials.
+    #[error("The results of this lane were confirmed {0} times already. Sign on paper.")]
+    TooManyInitials(usize),
+    /// The phone has the lane already.
+    #[error("This phone holds lane {} already.", .0.0)]
+    HeldAlready(LaneNo),
+    /// Too many hand-overs.
+    #[error("This lane was handed over {0} times already. Let its phone go on, or count on paper.")]
+    TooManyHandOvers(usize),
     /// There is nothing to confirm.
     #[error("The clock is not in doubt.")]
     ClockNotInDoubt,
@@ -254,4 +288,12 @@ pub enum Event {
 
 fn to_hundredths(ms: i64) -> String {
     time_text(SpanMs(ms), Resolution::Hundredth)
+}
+
+fn missing_text(lane: LaneNo, others: usize) -> String {
+    match others {
+        0 => format!("Lane {} has no initials under its result", lane.0),
+        1 => format!("Lane {} and 1 more have no initials under their results", lane.0),
+        _ => format!("Lane {} and {others} more have no initials under their results", lane.0),
+    }
 }

@@ -105,7 +105,7 @@ fn entry(seed: &mut u64) -> Entry {
         })
     };
     let verdict = Verdict::Counted { units: 0 };
-    Entry { at: HeatMs(99_000), effective, said, doubts: Doubts::default(), verdict }
+    Entry { at: HeatMs(99_000), effective, said, doubts: Doubts::default(), verdict, told: None }
 }
 
 #[test]

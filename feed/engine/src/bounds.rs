@@ -43,6 +43,12 @@ pub const MAX_MOVES: usize = 1_000;
 /// The most remarks on one heat: re-runs, reopenings, doubts of its clock and their confirmations.
 pub const MAX_REMARKS: usize = 1_000;
 
+/// The most times that one lane of a heat goes from phone to phone. Each late call looks through them.
+pub const MAX_HAND_OVERS: usize = 1_000;
+
+/// The most initials under the results of one lane, those that were taken back included.
+pub const MAX_INITIALS: usize = 1_000;
+
 /// The most bytes of a device's name or of a fault's code.
 pub const MAX_NAME_BYTES: usize = 64;
 

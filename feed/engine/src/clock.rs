@@ -119,6 +119,11 @@ impl RunClock {
         }
     }
 
+    /// The same, and none before the start.
+    pub(crate) fn elapsed_if_started(&self, moment: HeatMs) -> Option<SpanMs> {
+        self.spans.first().filter(|first| moment >= first.from).map(|_| self.elapsed(moment))
+    }
+
     /// Elapsed time at a moment: 0 before the start, frozen in holds and when time was called.
     pub(crate) fn elapsed(&self, moment: HeatMs) -> SpanMs {
         let Some(span) = self.span_of(moment) else { return SpanMs(0) };

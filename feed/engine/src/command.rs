@@ -15,6 +15,10 @@ pub enum Command {
     Floor(Floor),
     /// A lane judge's link came or went.
     Link(Link),
+    /// A lane goes to another phone.
+    HandOver(HandOver),
+    /// Initials under a result.
+    Confirm(Confirm),
 }
 
 /// One judge's call as sent.
@@ -189,7 +193,10 @@ pub enum Floor {
     /// Time called → provisional, whatever numbers are missing.
     Close,
     /// Provisional → signed. Not while a lane is under review or the clock is in doubt.
-    Sign,
+    Sign {
+        /// Nor while a result lacks initials. Records of before initials were kept don't ask for them.
+        initials: bool,
+    },
     /// Running, held, time called, provisional or cancelled → on deck: the whole heat runs again. The earlier run stays
     /// in the record and scores nothing.
     Rerun {
@@ -224,4 +231,37 @@ pub struct Link {
     pub device: DeviceId,
     /// Joined, or lost.
     pub up: bool,
+}
+
+/// A lane goes from one judge's phone to another. What the first one tapped until then counts whenever it comes in;
+/// nothing that it taps later does.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HandOver {
+    /// The lane.
+    pub lane: LaneNo,
+    /// The phone that holds it, if one does.
+    pub from: Option<DeviceId>,
+    /// The phone that takes it.
+    pub to: DeviceId,
+    /// Who decides.
+    pub by: String,
+}
+
+/// Initials of athlete and judge under a lane's result.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Confirm {
+    /// The lane.
+    pub lane: LaneNo,
+    /// The lane's run (`LaneView::run`).
+    pub run: u32,
+    /// The result as they saw it (`LaneResult::text`).
+    pub result: String,
+    /// The athlete's initials; never empty.
+    pub athlete: String,
+    /// The judge's; never empty.
+    pub judge: String,
+    /// Who sends them.
+    pub by: String,
+    /// Why, where that is not the lane's judge; empty otherwise.
+    pub reason: String,
 }

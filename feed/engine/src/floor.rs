@@ -118,8 +118,8 @@ impl Heat {
             (Floor::Close, Phase::TimeCalled(ended)) => {
                 self.phase = Phase::Provisional { ended, by_itself: false };
             }
-            (Floor::Sign, Phase::Provisional { ended, .. }) => {
-                self.may_sign()?;
+            (Floor::Sign { initials }, Phase::Provisional { ended, .. }) => {
+                self.may_sign(*initials)?;
                 self.phase = Phase::Signed(ended);
             }
             (Floor::Reopen { reason }, Phase::Signed(ended)) => {
@@ -234,13 +234,16 @@ impl Heat {
         Ok(())
     }
 
-    /// Signing waits for every review, and for the clock.
-    fn may_sign(&self) -> Result<(), Refused> {
+    /// Signing waits for every review, for the clock, and where they are wanted for initials.
+    fn may_sign(&self, initials: bool) -> Result<(), Refused> {
         let in_review = |lane: &&Lane| lane.now().status == Some(StatusRuling::UnderReview);
         match self.lanes.iter().find(in_review) {
             Some(lane) => Err(Refused::UnderReview(lane.no)),
             None if self.doubted => Err(Refused::ClockInDoubt),
-            None => Ok(()),
+            None => match self.unconfirmed().filter(|_| initials) {
+                Some((lane, others)) => Err(Refused::NotConfirmed { lane, others }),
+                None => Ok(()),
+            },
         }
     }
 

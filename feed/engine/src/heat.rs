@@ -100,6 +100,8 @@ impl Heat {
             Command::Ruling(ruling) => (done_or_refused(self.ruling(at, ruling)), at),
             Command::Floor(floor) => (done_or_refused(self.floor(at, floor)), at),
             Command::Link(link) => (done_or_refused(self.link(link)), at),
+            Command::HandOver(said) => (done_or_refused(self.hand_over(at, said)), at),
+            Command::Confirm(said) => (done_or_refused(self.confirm(at, said)), at),
         };
         self.settle(at, effective);
         // What the command made due at once, such as the start after a countdown of nothing.
@@ -172,6 +174,14 @@ impl Heat {
         self.index_of(lane).map(|index| self.lanes[index].record())
     }
 
+    /// Units done after an entry of a lane's record, as it counts now; none if there is no such entry.
+    #[must_use]
+    pub fn done_after(&self, lane: LaneNo, entry: usize) -> Option<u32> {
+        let lane = &self.lanes[self.index_of(lane)?];
+        let ix = EntryIx::try_from(entry).ok().filter(|_| entry < lane.record().len())?;
+        Some(lane.done_after(ix))
+    }
+
     /// Runs that were recalled, cancelled or run again.
     #[must_use]
     pub fn past_runs(&self) -> &[PastRun] {
@@ -228,6 +238,9 @@ impl Heat {
         self.lanes[index].stage = self.stage_of(&self.lanes[index]);
         let (stage, courses, rules, groups) = (self.stage(), &self.courses, &self.rules, &self.groups);
         self.screen.refresh(index, &self.lanes, OrderFloor { courses, rules, stage, groups });
+        if self.drop_outdated_initials(index) {
+            self.refresh(index);
+        }
     }
 
     /// Works out all views again, after a change of the heat's state.
@@ -237,6 +250,11 @@ impl Heat {
         }
         let (stage, courses, rules, groups) = (self.stage(), &self.courses, &self.rules, &self.groups);
         self.screen.refresh_all(&self.lanes, OrderFloor { courses, rules, stage, groups });
+        for index in 0..self.lanes.len() {
+            if self.drop_outdated_initials(index) {
+                self.refresh(index);
+            }
+        }
     }
 
     /// Takes a call; gives its effective time beside the answer.
@@ -247,7 +265,8 @@ impl Heat {
         };
         let (effective, mut doubts) = (next.effective, next.doubts);
         // Phones stay with their lane, whoever stands there.
-        if let Some(phones_lane) = self.index_of(tally.lane).filter(|_| !tally.shadow) {
+        let holds = |lane: &usize| !tally.shadow && self.lanes[*lane].hands.is_held_by(&tally.device);
+        if let Some(phones_lane) = self.index_of(tally.lane).filter(holds) {
             self.lanes[phones_lane].note_phone(&tally.device, true);
             if phones_lane != index {
                 self.refresh(phones_lane);
@@ -259,7 +278,7 @@ impl Heat {
         let had_ended = self.lanes[index].now().has_ended();
         let verdict = Verdict::Counted { units: 0 };
         let said = Said::Tally(tally.clone());
-        let verdict = self.enter(index, Entry { at, effective, said, doubts, verdict }, fixed);
+        let verdict = self.enter(index, Entry { at, effective, said, doubts, verdict, told: None }, fixed);
         let done = self.lanes[index].now().done;
         let why = match verdict {
             Verdict::NotCounted(why) => Some(why),
@@ -321,6 +340,7 @@ impl Heat {
         match self.phase {
             Phase::Signed(_) => Some(NotCounted::HeatSigned),
             Phase::Cancelled { .. } => Some(NotCounted::HeatCancelled),
+            _ if !self.held_then(tally, effective) => Some(NotCounted::HandedOver),
             _ => None,
         }
     }

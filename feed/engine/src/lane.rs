@@ -8,10 +8,12 @@ use crate::answer::NotCounted;
 use crate::bounds::MAX_ENTRIES_PER_LANE;
 use crate::command::{Call, RulingKind};
 use crate::course::Course;
+use crate::hands::Hands;
 use crate::ids::{DeviceId, LaneNo};
+use crate::initials::Signatures;
 use crate::order::Stage;
 use crate::own_time::OwnTime;
-use crate::record::{Entry, Said, Verdict};
+use crate::record::{Entry, Said, Told, Verdict};
 use crate::setup::LaneSetup;
 use crate::takeback::Take;
 use crate::time::SpanMs;
@@ -54,6 +56,10 @@ pub(crate) struct Lane {
     /// Phones of its judges that are on the line.
     phones: BTreeSet<DeviceId>,
     phone_lost: bool,
+    /// Which phone held it when.
+    pub(crate) hands: Hands,
+    /// Initials under its results.
+    pub(crate) signatures: Signatures,
 }
 
 /// What the lane knows of an entry beyond the record.
@@ -94,6 +100,8 @@ impl Lane {
             history: 0,
             phones: BTreeSet::new(),
             phone_lost: false,
+            hands: Hands::default(),
+            signatures: Signatures::default(),
         }
     }
 
@@ -116,6 +124,7 @@ impl Lane {
         std::mem::swap(&mut self.no, &mut other.no);
         std::mem::swap(&mut self.phones, &mut other.phones);
         std::mem::swap(&mut self.phone_lost, &mut other.phone_lost);
+        std::mem::swap(&mut self.hands, &mut other.hands);
         // Another history stands in each lane now.
         self.history = self.history.max(other.history).wrapping_add(1);
         other.history = self.history;
@@ -158,6 +167,13 @@ impl Lane {
         self.entry(ix).verdict
     }
 
+    /// Keeps how a ruling, at a slot of the record, was told.
+    pub(crate) fn tell(&mut self, slot: usize, told: Told) {
+        if let Some(entry) = self.record.get_mut(slot) {
+            entry.told = Some(Box::new(told));
+        }
+    }
+
     /// The next entry takes back every status ruled so far, from the beginning: calls made in the meantime count.
     pub(crate) fn reinstate(&mut self) {
         self.reinstated = self.record.len();
@@ -173,6 +189,11 @@ impl Lane {
     /// What the lane had done just before an entry of its record.
     pub(crate) fn before(&self, ix: EntryIx) -> &Work {
         self.before.get(self.place_of(ix)).unwrap_or(&self.now)
+    }
+
+    /// Units done after an entry of the record, as it counts now.
+    pub(crate) fn done_after(&self, ix: EntryIx) -> u32 {
+        self.before.get(self.place_of(ix) + 1).unwrap_or(&self.now).done
     }
 
     /// Changes whenever an answer of `reached` might.

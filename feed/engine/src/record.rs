@@ -1,6 +1,8 @@
 //! The record of a lane: everything that was called and ruled, with its times and what became of it. Entries are
 //! added, never edited; what became of one may change when another comes in late.
 
+use std::fmt;
+
 use crate::answer::NotCounted;
 use crate::command::{Ruling, Tally};
 use crate::ids::LaneNo;
@@ -19,6 +21,19 @@ pub struct Entry {
     pub doubts: Doubts,
     /// What became of it.
     pub verdict: Verdict,
+    /// For a ruling, how it was told.
+    pub told: Option<Box<Told>>,
+}
+
+/// A ruling in words, beside what it replaced.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Told {
+    /// What was ruled.
+    pub says: String,
+    /// The lane's result or count before.
+    pub before: String,
+    /// And after.
+    pub after: String,
 }
 
 /// What was said.
@@ -121,4 +136,19 @@ pub enum RemarkKind {
     ClockDoubted,
     /// The head judge took the clock's times as good.
     ClockConfirmed,
+}
+
+impl fmt::Display for RemarkKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Rerun => f.write_str("the heat runs again"),
+            Self::RerunLane(lane) => write!(f, "lane {} runs again alone", lane.0),
+            Self::RerunCancelled(lane) => {
+                write!(f, "lane {} does not run again; its earlier result stands", lane.0)
+            }
+            Self::Reopened => f.write_str("the signed heat is provisional again"),
+            Self::ClockDoubted => f.write_str("the clock is in doubt"),
+            Self::ClockConfirmed => f.write_str("the clock is confirmed"),
+        }
+    }
 }

@@ -8,7 +8,7 @@ use crate::floor::Phase;
 use crate::heat::Heat;
 use crate::lane::Lane;
 use crate::official::{count_text, cut, seconds_text, time_text};
-use crate::record::{Doubts, Entry, Said, Verdict};
+use crate::record::{Doubts, Entry, Said, Told, Verdict};
 use crate::time::{HeatMs, SpanMs};
 use crate::view::Status;
 use crate::workout::ClockRules;
@@ -20,7 +20,9 @@ impl Heat {
         let before = self.standing_text(index);
         let said = Said::Ruling(ruling.clone());
         let doubts = Doubts::default();
-        self.enter(index, Entry { at, effective: at, said, doubts, verdict: Verdict::Ruled }, None);
+        let slot = self.lanes[index].record().len();
+        let entry = Entry { at, effective: at, said, doubts, verdict: Verdict::Ruled, told: None };
+        self.enter(index, entry, None);
         let index = match ruling.kind {
             RulingKind::MoveAthlete { to } => self.move_athlete(at, index, to),
             _ => {
@@ -28,14 +30,11 @@ impl Heat {
                 index
             }
         };
-        self.screen.note(Event::Ruled {
-            lane: self.lanes[index].no,
-            by: ruling.by.clone(),
-            says: says(&ruling.kind, &self.rules),
-            reason: ruling.reason.clone(),
-            before,
-            after: self.standing_text(index),
-        });
+        let (says, after) = (says(&ruling.kind, &self.rules), self.standing_text(index));
+        let told = Told { says: says.clone(), before: before.clone(), after: after.clone() };
+        self.lanes[index].tell(slot, told);
+        let (lane, by, reason) = (self.lanes[index].no, ruling.by.clone(), ruling.reason.clone());
+        self.screen.note(Event::Ruled { lane, by, says, reason, before, after });
         Ok(())
     }
 

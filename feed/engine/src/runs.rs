@@ -10,7 +10,7 @@ use crate::ids::LaneNo;
 use crate::lane::Lane;
 use crate::record::{Entry, PastLane, PastRun, Remark, RemarkKind, Said, Verdict};
 use crate::rulings::check_reason;
-use crate::time::HeatMs;
+use crate::time::{HeatMs, SpanMs};
 
 /// A lane that runs again alone.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,6 +30,13 @@ impl Heat {
     /// The number of the latest run.
     pub(crate) fn latest_run(&self) -> u32 {
         u32::try_from(self.clocks.len()).unwrap_or(u32::MAX)
+    }
+
+    /// Heat time at a moment, by the clock of a run; none before that run's start, and for a run that never was.
+    #[must_use]
+    pub fn elapsed_at(&self, run: u32, moment: HeatMs) -> Option<SpanMs> {
+        let slot = usize::try_from(run).ok()?.checked_sub(1)?;
+        self.clocks.get(slot)?.elapsed_if_started(moment)
     }
 
     /// The lane that runs again alone, or did last.
@@ -104,6 +111,7 @@ impl Heat {
         let stands_again = (earlier.run, earlier.no);
         let mut earlier = *earlier;
         lane.change_places(&mut earlier);
+        lane.signatures.go_on_with(earlier.signatures);
         for past in self.past.iter_mut().filter(|past| past.run == stands_again.0) {
             // Athletes who changed lanes may have run again from the same one; this one was put there last, before them.
             if let Some(slot) = past.lanes.iter().position(|lane| lane.lane == stands_again.1) {
@@ -141,7 +149,11 @@ impl Heat {
                 break;
             }
             entry.doubts.late = true;
-            self.enter(index, entry, None);
+            let fixed = match &entry.said {
+                Said::Tally(tally) if !self.held_then(tally, entry.effective) => Some(NotCounted::HandedOver),
+                _ => None,
+            };
+            self.enter(index, entry, fixed);
         }
     }
 
@@ -188,6 +200,7 @@ impl Heat {
     /// Puts a lane's record of its run away; the lane goes on afresh in another.
     fn put_away(&mut self, index: usize, run: u32) {
         let lane = &mut self.lanes[index];
+        lane.signatures.take_back(self.now);
         let over = lane.run;
         let lane = PastLane { lane: lane.no, record: lane.start_over(run) };
         let place = match self.past.binary_search_by_key(&over, |past| past.run) {

@@ -144,6 +144,7 @@ fn lane_view(lane: &Lane, course: &Course, rules: &ClockRules) -> LaneView {
         ruled: work.ruled,
         flagged: work.flagged,
         judge_on: lane.judge_on(),
+        confirmed: lane.signatures.stand(),
     }
 }
 

@@ -144,6 +144,8 @@ pub struct LaneView {
     pub flagged: bool,
     /// A judge's phone of the lane is on the line.
     pub judge_on: bool,
+    /// Athlete and judge have put their initials under the result.
+    pub confirmed: bool,
 }
 
 /// Status of a lane.

@@ -94,7 +94,7 @@ fn a_whole_heat_comes_out_as_worked_by_hand() {
     assert_eq!(lane.status, Status::Finished);
     assert_eq!(lane.result.map(|result| result.official), Some(None));
     rig.pass(GO + 124_500);
-    rig.floor(GO + 200_000, Floor::Sign);
+    rig.floor(GO + 200_000, Floor::Sign { initials: false });
     rig.replays(plan());
 }
 

@@ -29,7 +29,7 @@ fn in_state(state: State) -> Rig {
             rig.floor(GO + 1_000, Floor::CallTime);
             rig.floor(GO + 1_000, Floor::Close);
             if state == State::Signed {
-                rig.floor(GO + 1_000, Floor::Sign);
+                rig.floor(GO + 1_000, Floor::Sign { initials: false });
             }
         }
         State::Cancelled => rig.floor(GO + 1_000, Floor::Cancel),
@@ -40,8 +40,9 @@ fn in_state(state: State) -> Rig {
 
 #[test]
 fn each_command_fits_the_states_that_it_fits() {
-    use Floor::{CallTime, Cancel, Close, Hold, OnDeck, Recall, Resume, Sign, StartCountdown};
-    let commands = [OnDeck, StartCountdown, Recall, Hold, Resume, Cancel, CallTime, Close, Sign];
+    use Floor::{CallTime, Cancel, Close, Hold, OnDeck, Recall, Resume, StartCountdown};
+    let sign = Floor::Sign { initials: false };
+    let commands = [OnDeck, StartCountdown, Recall, Hold, Resume, Cancel, CallTime, Close, sign.clone()];
     #[track_caller]
     fn check(commands: &[Floor], from: State, fits: &[(Floor, State)]) {
         for command in commands {
@@ -66,7 +67,7 @@ fn each_command_fits_the_states_that_it_fits() {
     let held = [(Resume, State::Countdown), (Cancel, State::Cancelled), (CallTime, State::TimeCalled)];
     check(&commands, State::Held, &held);
     check(&commands, State::TimeCalled, &[(Close, State::Provisional)]);
-    check(&commands, State::Provisional, &[(Sign, State::Signed)]);
+    check(&commands, State::Provisional, &[(sign, State::Signed)]);
     check(&commands, State::Signed, &[]);
     check(&commands, State::Cancelled, &[(OnDeck, State::OnDeck)]);
 }
@@ -74,7 +75,7 @@ fn each_command_fits_the_states_that_it_fits() {
 #[test]
 fn refusals_name_the_state() {
     let mut rig = in_state(State::OnDeck);
-    let refused = rig.send(GO + 2_000, &Command::Floor(Floor::Sign));
+    let refused = rig.send(GO + 2_000, &Command::Floor(Floor::Sign { initials: false }));
     assert_eq!(refused, Outcome::Refused(Refused::NotInThisState(State::OnDeck)));
     let mut rig = in_state(State::Signed);
     assert_eq!(rig.send(GO + 2_000, &Command::Floor(Floor::Recall)), Outcome::Refused(Refused::HeatSigned));
@@ -102,7 +103,7 @@ fn the_countdown_leads_to_the_start_and_the_cap_ends_it() {
     assert_eq!(rig.state(), State::TimeCalled);
     rig.pass(633_000);
     assert_eq!((rig.state(), rig.heat.next_timeout()), (State::Provisional, None));
-    rig.floor(700_000, Floor::Sign);
+    rig.floor(700_000, Floor::Sign { initials: false });
     assert_eq!(rig.state(), State::Signed);
 }
 

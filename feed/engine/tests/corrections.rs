@@ -260,7 +260,7 @@ fn corrections_that_cannot_be_made_say_why() {
 fn a_signed_heat_takes_no_ruling_until_it_is_reopened() {
     let mut rig = played();
     rig.pass(GO + 63_000);
-    rig.floor(GO + 70_000, Floor::Sign);
+    rig.floor(GO + 70_000, Floor::Sign { initials: false });
     let kinds = [
         add(1),
         credit(1_000),

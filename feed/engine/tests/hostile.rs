@@ -4,7 +4,7 @@ mod support;
 
 use fivemark_engine::bounds::{CLOSE_GRACE_MS, MAX_ENTRIES_PER_LANE, MAX_PENDING_EVENTS};
 use fivemark_engine::command::{
-    Call, Command, Floor, Link, Offset, Penalty, Ruling, RulingKind, StatusRuling, Tally,
+    Call, Command, Confirm, Floor, HandOver, Link, Offset, Penalty, Ruling, RulingKind, StatusRuling, Tally,
 };
 use fivemark_engine::ids::{DeviceId, Epoch, LaneNo};
 use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
@@ -40,7 +40,8 @@ fn floor(seeded: &mut Seeded) -> Floor {
         Floor::Cancel,
         Floor::CallTime,
         Floor::Close,
-        Floor::Sign,
+        Floor::Sign { initials: false },
+        Floor::Sign { initials: true },
         Floor::DoubtClock,
         Floor::ConfirmClock,
         Floor::Rerun { reason: reason() },
@@ -138,6 +139,8 @@ impl Script {
                 let device = DeviceId(format!("phone-{}", seeded.below(4)));
                 Command::Link(Link { lane, device, up: seeded.chance(50) })
             }
+            19 => Command::HandOver(Self::hand_over(seeded)),
+            20 => Command::Confirm(Self::confirm(seeded)),
             _ => Command::Tally(self.tally()),
         };
         (HeatMs(at), command)
@@ -179,6 +182,21 @@ impl Script {
             slot: None,
             shadow: seeded.chance(3),
         }
+    }
+
+    fn hand_over(seeded: &mut Seeded) -> HandOver {
+        let lane = LaneNo(u8::try_from(seeded.below(9)).expect("in range"));
+        let mut device = || DeviceId(format!("phone-{}", seeded.below(4)));
+        let (from, to) = (device(), device());
+        HandOver { lane, from: seeded.chance(80).then_some(from), to, by: "head judge".into() }
+    }
+
+    fn confirm(seeded: &mut Seeded) -> Confirm {
+        let lane = LaneNo(u8::try_from(seeded.below(9)).expect("in range"));
+        let result = pick(seeded, &["0:12.0", "8 of 11", "DNF", "DQ", ""]).to_owned();
+        let (athlete, judge) = ("IBO".to_owned(), pick(seeded, &["SK", "SK", ""]).to_owned());
+        let run = u32::try_from(seeded.below(3)).expect("in range");
+        Confirm { lane, run, result, athlete, judge, by: "lane judge".into(), reason: String::new() }
     }
 
     fn ruling(seeded: &mut Seeded) -> Ruling {

@@ -49,7 +49,7 @@ fn played(plan: HeatSetup) -> Rig {
 fn check(plan: fn() -> HeatSetup, lane: u8, kind: RulingKind, texts: [&str; 4], places: [u8; 4]) {
     let mut rig = played(plan());
     rig.ruled(70_000, lane, kind);
-    rig.floor(GO + 80_000, Floor::Sign);
+    rig.floor(GO + 80_000, Floor::Sign { initials: false });
     assert_eq!((rig.texts(), rig.places()), (texts.map(String::from).to_vec(), places.to_vec()));
     rig.replays(plan());
 }
@@ -134,7 +134,10 @@ fn statuses_are_ruled() {
         let mut rig = played(plan());
         rig.ruled(70_000, 3, status(StatusRuling::UnderReview));
         assert_eq!(rig.places(), [1, 3, 2, 0]);
-        assert_eq!(rig.refused(GO + 80_000, Floor::Sign), Refused::UnderReview(LaneNo(3)));
+        assert_eq!(
+            rig.refused(GO + 80_000, Floor::Sign { initials: false }),
+            Refused::UnderReview(LaneNo(3))
+        );
         rig.replays(plan());
     }
 }

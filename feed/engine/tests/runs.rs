@@ -66,7 +66,7 @@ fn each_state_that_allows_it_runs_again() {
         rig.refused(GO + 64_000, Floor::Rerun { reason: "x".repeat(401) }),
         Refused::TooLong("reason", 400)
     );
-    rig.floor(GO + 65_000, Floor::Sign);
+    rig.floor(GO + 65_000, Floor::Sign { initials: false });
     assert_eq!(rig.refused(GO + 66_000, rerun()), Refused::HeatSigned);
     assert_eq!(rig.refused(GO + 66_000, rerun_lane(1)), Refused::HeatSigned);
 }
@@ -134,7 +134,7 @@ fn one_lane_runs_again_alone_and_is_ranked_with_its_heat() {
     // Rulings reach both runs; the finish of lane 1 lies in the first one.
     rig.ruled(120_000, 1, RulingKind::MoveFinish(SpanMs(26_000)));
     assert_eq!(rig.places(), [2, 3, 1, 0]);
-    rig.floor(GO + 130_000, Floor::Sign);
+    rig.floor(GO + 130_000, Floor::Sign { initials: false });
     rig.replays(plan());
 }
 
@@ -194,7 +194,7 @@ fn a_lane_whose_running_again_is_cancelled_has_its_result_back() {
     assert_eq!(past, [(2, 2)]);
     let remarks: Vec<_> = rig.heat.remarks().iter().map(|remark| remark.what).collect();
     assert_eq!(remarks, [RemarkKind::RerunLane(LaneNo(3)), RemarkKind::RerunCancelled(LaneNo(3))]);
-    rig.floor(GO + 96_000, Floor::Sign);
+    rig.floor(GO + 96_000, Floor::Sign { initials: false });
     rig.replays(plan());
 }
 
@@ -231,14 +231,14 @@ fn lanes_that_cannot_run_again_alone_say_why() {
 fn signing_waits_for_reviews_and_a_reopened_heat_is_signed_again() {
     let mut rig = provisional();
     rig.ruled(64_000, 2, status(StatusRuling::UnderReview));
-    assert_eq!(rig.refused(GO + 65_000, Floor::Sign), Refused::UnderReview(LaneNo(2)));
+    assert_eq!(rig.refused(GO + 65_000, Floor::Sign { initials: false }), Refused::UnderReview(LaneNo(2)));
     rig.ruled(66_000, 2, status(StatusRuling::Reinstated));
-    rig.floor(GO + 67_000, Floor::Sign);
+    rig.floor(GO + 67_000, Floor::Sign { initials: false });
     assert_eq!(rig.refused(GO + 68_000, Floor::Reopen { reason: String::new() }), Refused::NoReason);
     rig.floor(GO + 69_000, Floor::Reopen { reason: "a protest of lane 3".into() });
     assert_eq!(rig.state(), State::Provisional);
     rig.ruled(70_000, 3, set_count(7, None));
-    rig.floor(GO + 71_000, Floor::Sign);
+    rig.floor(GO + 71_000, Floor::Sign { initials: false });
     assert_eq!((rig.state(), rig.text(3)), (State::Signed, "7 of 10".into()));
     let remark = &rig.heat.remarks()[0];
     assert_eq!((remark.what, remark.reason.as_str()), (RemarkKind::Reopened, "a protest of lane 3"));
@@ -254,10 +254,10 @@ fn a_clock_in_doubt_is_confirmed_before_signing() {
     // Said again, it is in doubt once.
     rig.floor(GO + 11_000, Floor::DoubtClock);
     rig.pass(GO + 63_000);
-    assert_eq!(rig.refused(GO + 64_000, Floor::Sign), Refused::ClockInDoubt);
+    assert_eq!(rig.refused(GO + 64_000, Floor::Sign { initials: false }), Refused::ClockInDoubt);
     rig.floor(GO + 65_000, Floor::ConfirmClock);
     assert_eq!(rig.refused(GO + 65_000, Floor::ConfirmClock), Refused::ClockNotInDoubt);
-    rig.floor(GO + 66_000, Floor::Sign);
+    rig.floor(GO + 66_000, Floor::Sign { initials: false });
     let remarks: Vec<_> = rig.heat.remarks().iter().map(|remark| remark.what).collect();
     assert_eq!(remarks, [RemarkKind::ClockDoubted, RemarkKind::ClockConfirmed]);
     rig.replays(plan());
@@ -276,7 +276,7 @@ fn a_clock_that_measures_nothing_is_not_doubted() {
         assert_eq!((rig.state(), rig.heat.state().clock_in_doubt), (State::OnDeck, false), "{again:?}");
     }
     let mut rig = provisional();
-    rig.floor(GO + 64_000, Floor::Sign);
+    rig.floor(GO + 64_000, Floor::Sign { initials: false });
     rig.floor(GO + 65_000, Floor::DoubtClock);
     assert!(!rig.heat.state().clock_in_doubt);
 }

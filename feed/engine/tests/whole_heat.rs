@@ -134,7 +134,7 @@ fn close_and_sign(mut looks: Looks) {
     // A penalty takes lane 2 past the cap; it stays above the capped lane.
     assert_eq!(rig.rule(GO + 150_000, 2, time_penalty(3_000)), Outcome::Done);
     assert_eq!((rig.text(2).as_str(), rig.places()), ("2:01.0", vec![1, 2, 3, 0]));
-    rig.floor(GO + 200_000, Floor::Sign);
+    rig.floor(GO + 200_000, Floor::Sign { initials: false });
     let results: Vec<String> = (1..=4).map(|lane| rig.text(lane)).collect();
     assert_eq!(results, ["1:46.3", "2:01.0", "20 of 28", "DNS"]);
     assert_eq!((rig.heat.state().finished, rig.heat.state().starters), (2, 4));
