@@ -3,7 +3,7 @@
 
 use fivemark_wire::from_client::FloorCommand;
 use fivemark_wire::from_feed::Snapshot;
-use fivemark_wire::view::{State, Status};
+use fivemark_wire::view::{LaneCount, State, Status};
 
 /// How long the head judge lets each state stand, microseconds of heat time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,7 +25,7 @@ pub struct HeadJudge {
     /// The state, its run, and since when it stands.
     since: Option<(State, u32, i64)>,
     said: bool,
-    /// A judge is missing on the line, so that the pause alone decides nothing.
+    /// A judge is missing on the line, or initials under a result, so that the pause alone decides nothing.
     waiting: bool,
 }
 
@@ -43,13 +43,22 @@ impl HeadJudge {
             self.said = false;
             self.since = Some((state, run, now_us));
         }
-        self.waiting = state == State::LanesSet && !all_judges_on(snapshot);
+        self.waiting = match state {
+            State::LanesSet => !all_judges_on(snapshot),
+            State::Provisional => !all_confirmed(snapshot),
+            _ => false,
+        };
         let due = self.due_us(state)?;
         if self.said || self.waiting || now_us < due {
             return None;
         }
         self.said = true;
         command(state)
+    }
+
+    /// What was commanded last was not to be done yet: it comes again when the heat is ready for it.
+    pub fn refused(&mut self) {
+        self.said = false;
     }
 
     /// When the script goes on without a change of the heat, microseconds.
@@ -82,6 +91,11 @@ fn command(state: State) -> Option<FloorCommand> {
         State::Provisional => Some(FloorCommand::Sign),
         State::Countdown | State::Running | State::Held | State::Signed | State::Cancelled => None,
     }
+}
+
+fn all_confirmed(snapshot: &Snapshot) -> bool {
+    let wants = |lane: &&LaneCount| lane.result.is_some() && lane.status != Status::DidNotStart;
+    snapshot.lanes.iter().filter(wants).all(|lane| lane.confirmed)
 }
 
 fn all_judges_on(snapshot: &Snapshot) -> bool {

@@ -15,6 +15,7 @@ pub mod folder;
 pub mod hall;
 pub mod head_judge;
 pub mod health;
+pub mod initials;
 pub mod judge;
 pub mod keys;
 pub mod link;

@@ -76,14 +76,12 @@ pub async fn open_heat(address: &str, access_key: &str, heat: u32) -> Result<(),
 }
 
 fn join(device: &str, access_key: &str) -> Join {
-    Join {
-        role: Role::HeadJudge,
-        access_key: Some(access_key.to_owned()),
-        lane: None,
-        device: device.to_owned(),
-        resume: None,
-        clock: None,
-    }
+    Join { access_key: Some(access_key.to_owned()), ..Join::new(Role::HeadJudge, device) }
+}
+
+/// Whether a signing waits for initials: a result has become another one meanwhile.
+fn unconfirmed(message: &FeedMessage) -> bool {
+    matches!(message, FeedMessage::Refusal(Refusal { why, .. }) if why.code == ReasonCode::NotConfirmed)
 }
 
 /// The head judge on the line.
@@ -150,6 +148,9 @@ impl Official {
                 message = self.follower.next() => {
                     let message = message?;
                     self.hear(&message)?;
+                    if unconfirmed(&message) {
+                        script.refused();
+                    }
                     if let Some(picture) = self.picture() {
                         heard(&message, picture);
                     }
@@ -197,6 +198,7 @@ impl Official {
             }
             // The heat has moved on by itself meanwhile; the script looks at it anew.
             FeedMessage::Refusal(Refusal { why, .. }) if why.code == ReasonCode::NotInThisState => {}
+            message if unconfirmed(message) => {}
             FeedMessage::Refusal(refusal) => return Err(OfficialError::Refused(refusal.why.says.clone())),
             _ => {}
         }

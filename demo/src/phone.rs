@@ -11,6 +11,7 @@ use fivemark_wire::view::LaneCount;
 
 use crate::calls::{Calls, MAX_WAITING};
 use crate::clock::REAL_SPEED_MILLI;
+use crate::initials::Initials;
 use crate::judge::Tap;
 
 /// Between two clock exchanges, microseconds.
@@ -112,6 +113,7 @@ pub struct Phone {
     link: Link,
     speed_milli: u32,
     heat: Option<(u32, u32)>,
+    initials: Initials,
     place: Option<Resume>,
     out: VecDeque<ClientMessage>,
     clock_due_us: i64,
@@ -134,6 +136,7 @@ impl Phone {
             link: Link::Down,
             speed_milli: REAL_SPEED_MILLI,
             heat: None,
+            initials: Initials::default(),
             place: None,
             out: VecDeque::new(),
             clock_due_us: 0,
@@ -179,16 +182,15 @@ impl Phone {
         self.link = Link::Joining;
         self.out.clear();
         self.out.push_back(ClientMessage::Join(Join {
-            role: Role::LaneJudge,
             access_key: Some(self.identity.access_key.clone()),
             lane: Some(self.identity.lane),
-            device: self.identity.device.clone(),
             resume: self.place.clone(),
             clock: self.estimator.best().map(|best| PageClock {
                 now_us,
                 add_us: best.add_us,
                 delay_us: best.delay_us,
             }),
+            ..Join::new(Role::LaneJudge, self.identity.device.clone())
         }));
     }
 
@@ -230,9 +232,14 @@ impl Phone {
             FeedMessage::Snapshot(snapshot) => {
                 let lane = snapshot.lanes.iter().find(|lane| lane.lane == self.identity.lane);
                 self.heat = lane.map(|lane| (snapshot.titles.heat, lane.run));
+                let entry = snapshot.entries.iter().find(|entry| entry.lane == self.identity.lane);
+                self.initials.of_athlete(entry);
+                if let Some(lane) = lane {
+                    self.initials.show(snapshot.titles.heat, lane, now_us);
+                }
                 self.moved_to(snapshot.number);
             }
-            FeedMessage::Delta(delta) => self.delta(delta.number, &delta.lanes),
+            FeedMessage::Delta(delta) => self.delta(delta.number, &delta.lanes, now_us),
             FeedMessage::Ack(ack) => self.ack(ack),
             FeedMessage::Refusal(refusal) => self.refused(refusal, now_us)?,
             FeedMessage::Gap(gap) => {
@@ -240,6 +247,11 @@ impl Phone {
                 self.calls.fill_hole(gap.epoch, gap.from, now_us);
             }
             FeedMessage::Clock(reply) => self.clock_reply(reply, now_us),
+            // A lane of the demo has one phone; the others are for officials.
+            FeedMessage::Lane(_)
+            | FeedMessage::Phones(_)
+            | FeedMessage::Pins(_)
+            | FeedMessage::LaneRecord(_) => {}
         }
         Ok(())
     }
@@ -260,6 +272,9 @@ impl Phone {
             self.clock_due_us = now_us + self.until_next_clock_us();
             return Some(ClientMessage::Clock(ClockRequest { t1_us: now_us }));
         }
+        if self.calls.is_empty() {
+            return self.initials.next(self.identity.lane, now_us).map(ClientMessage::Confirm);
+        }
         let due = self.calls.next(now_us, self.epoch, self.estimator.best())?;
         self.counters.again += u32::from(due.first_repeat);
         Some(ClientMessage::Tally(due.tally))
@@ -271,7 +286,9 @@ impl Phone {
         if self.link != Link::Up {
             return None;
         }
-        let again = self.calls.again_at_us();
+        // A result is confirmed when every call before it is answered.
+        let initials = self.initials.due_us().filter(|_| self.calls.is_empty());
+        let again = self.calls.again_at_us().or(initials);
         let due = again.map_or(self.clock_due_us, |again| again.min(self.clock_due_us));
         Some(due.max(self.quiet_until_us))
     }
@@ -309,7 +326,7 @@ impl Phone {
         }
     }
 
-    fn delta(&mut self, number: u64, lanes: &[LaneCount]) {
+    fn delta(&mut self, number: u64, lanes: &[LaneCount], now_us: i64) {
         let Some(place) = &mut self.place else { return };
         if number > place.last + 1 {
             let resume = place.clone();
@@ -319,8 +336,9 @@ impl Phone {
         } else if number == place.last + 1 {
             place.last = number;
             let own = lanes.iter().find(|lane| lane.lane == self.identity.lane);
-            if let (Some(own), Some((_, run))) = (own, &mut self.heat) {
+            if let (Some(own), Some((heat, run))) = (own, &mut self.heat) {
                 *run = own.run;
+                self.initials.show(*heat, own, now_us);
             }
         }
     }

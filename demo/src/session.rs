@@ -170,14 +170,8 @@ impl Follower {
 /// # Errors
 /// See [`SessionError`].
 pub async fn public_picture(address: &str, access_key: &str) -> Result<Snapshot, SessionError> {
-    let join = Join {
-        role: Role::Display,
-        access_key: Some(access_key.to_owned()),
-        lane: None,
-        device: "demo-terminal".to_owned(),
-        resume: None,
-        clock: None,
-    };
+    let access_key = Some(access_key.to_owned());
+    let join = Join { access_key, ..Join::new(Role::Display, "demo-terminal") };
     let mut follower = Follower::join(address, join).await?;
     let arriving = async {
         loop {

@@ -5,7 +5,7 @@ mod support;
 use fivemark_demo::head_judge::{HeadJudge, Pauses};
 use fivemark_wire::from_client::FloorCommand;
 use fivemark_wire::from_feed::Snapshot;
-use fivemark_wire::view::State;
+use fivemark_wire::view::{LaneResult, State, Status};
 use support::rehearsal;
 
 const PAUSES: Pauses = Pauses { lanes_set_us: 50, on_deck_us: 40, missing_us: 600, provisional_us: 80 };
@@ -57,6 +57,30 @@ fn the_start_waits_for_the_last_judge() {
     assert_eq!(script.look(&missing, 500), None);
     assert_eq!(script.next_due_us(), None, "only a judge can change that");
     assert_eq!(script.look(&ready, 510), Some(FloorCommand::OnDeck));
+}
+
+#[test]
+fn signing_waits_for_the_last_initials() {
+    let mut ready = in_state(&all_on(), State::Provisional, 1);
+    let text = "7:08.4".to_owned();
+    let result = LaneResult { text, official_ms: None, penalty_ms: None, credit_ms: None };
+    for lane in &mut ready.lanes {
+        (lane.result, lane.confirmed) = (Some(result.clone()), true);
+    }
+    let mut missing = ready.clone();
+    missing.lanes[1].confirmed = false;
+    let mut script = HeadJudge::new(PAUSES);
+    assert_eq!(script.look(&missing, 0), None);
+    assert_eq!(script.look(&missing, 500), None);
+    assert_eq!(script.next_due_us(), None, "only initials can change that");
+    assert_eq!(script.look(&ready, 510), Some(FloorCommand::Sign));
+    // A ruling came between: the feed refused, and the script signs when the lane is confirmed again.
+    script.refused();
+    assert_eq!(script.look(&missing, 520), None);
+    assert_eq!(script.look(&ready, 530), Some(FloorCommand::Sign));
+    missing.lanes[1].status = Status::DidNotStart;
+    script.refused();
+    assert_eq!(script.look(&missing, 540), Some(FloorCommand::Sign), "who did not start signs nothing");
 }
 
 #[test]

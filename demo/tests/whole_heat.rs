@@ -54,14 +54,7 @@ fn start_feed(folder: &Path, seed: u64) -> (Feed, AccessKeys) {
 
 /// Follows the heat as a display does until it is signed.
 async fn display(address: String, key: String) -> Snapshot {
-    let join = Join {
-        role: Role::Display,
-        access_key: Some(key),
-        lane: None,
-        device: "board".to_owned(),
-        resume: None,
-        clock: None,
-    };
+    let join = Join { access_key: Some(key), ..Join::new(Role::Display, "board") };
     let mut follower = Follower::join(&address, join).await.expect("a display is let in");
     loop {
         follower.next().await.expect("the feed goes on");

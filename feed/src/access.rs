@@ -1,12 +1,16 @@
-//! Who may do what: access keys, roles, and what each role may say and see. The one place that decides it. Keys are
-//! kept as hashes only and never written to a log.
+//! Who gets in, and as what: access keys and PINs. The one place that decides it; what each role may say and see is in
+//! `roles`. Keys are kept as hashes only and never written to a log.
 
 use std::collections::BTreeMap;
 
-use fivemark_wire::from_client::{FloorCommand, Role};
+use fivemark_wire::from_client::{Join, Role};
 use fivemark_wire::from_feed::{Reason, ReasonCode};
+use fivemark_wire::phones::LanePin;
 use sha2::{Digest, Sha256};
 use subtle::ConstantTimeEq;
+
+use crate::pins::PinMaker;
+use crate::roles::is_judge;
 
 /// Longest access key that is looked at, in bytes.
 const MAX_KEY: usize = 256;
@@ -38,7 +42,33 @@ pub struct Access {
     roles: Vec<(Role, Hash)>,
     lane_judge: BTreeMap<u8, Hash>,
     shadow_judge: BTreeMap<u8, Hash>,
+    /// None without a head judge, who gives PINs out.
+    pins: Option<PinMaker>,
     spectators: bool,
+}
+
+/// What is known of the floor when somebody joins.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct OnFloor {
+    /// The heat on the floor.
+    pub heat: u32,
+    /// Its lanes.
+    pub lanes: Vec<u8>,
+    /// It is signed.
+    pub signed: bool,
+    /// Other heats that were opened and are not signed.
+    pub unsigned: Vec<u32>,
+}
+
+/// What a client is let in for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Admitted {
+    /// Lane of a judge.
+    pub lane: Option<u8>,
+    /// The only heat that it may speak of, for a phone that was let in by a PIN.
+    pub heat: Option<u32>,
+    /// For such a phone, the access key to come back with.
+    pub phone_key: Option<String>,
 }
 
 impl Access {
@@ -54,15 +84,63 @@ impl Access {
             roles,
             lane_judge: lanes(&keys.lane_judge),
             shadow_judge: lanes(&keys.shadow_judge),
+            pins: keys.roles.get("head_judge").and_then(|key| PinMaker::new(key)),
             spectators,
         }
     }
 
-    /// Whether a client may join in this role, on this lane, with this key.
+    /// Lets a client in by its access key.
     ///
     /// # Errors
     /// The reason why not.
-    pub fn admit(&self, role: Role, lane: Option<u8>, key: Option<&str>) -> Result<(), Reason> {
+    pub fn admit(&self, join: &Join, floor: &OnFloor) -> Result<Admitted, Reason> {
+        let lane = join.lane.filter(|_| is_judge(join.role));
+        match self.opens(join.role, lane, join.access_key.as_deref()) {
+            Ok(()) => Ok(Admitted { lane, heat: None, phone_key: None }),
+            Err(why) => self.phone_again(join, floor).ok_or(why),
+        }
+    }
+
+    /// A phone that was let in by a PIN before, until its heat is signed and has left the floor: what it has not sent yet
+    /// is still wanted.
+    fn phone_again(&self, join: &Join, floor: &OnFloor) -> Option<Admitted> {
+        let (lane, given, pins) = (join.lane?, join.access_key.as_deref()?, self.pins.as_ref()?);
+        let shadow = join.role == Role::ShadowJudge;
+        let opened_by = |heat: &&u32| {
+            let wanted = pins.phone_key(**heat, lane, shadow, &join.device);
+            bool::from(wanted.as_bytes().ct_eq(given.as_bytes()))
+        };
+        let heat = std::iter::once(&floor.heat).chain(&floor.unsigned).find(opened_by)?;
+        is_judge(join.role).then_some(Admitted { lane: Some(lane), heat: Some(*heat), phone_key: None })
+    }
+
+    /// Lets a judge's phone in by a PIN of the heat on the floor; none if the PIN is wrong.
+    #[must_use]
+    pub fn admit_by_pin(&self, join: &Join, pin: &str, floor: &OnFloor) -> Option<Admitted> {
+        let shadow = join.role == Role::ShadowJudge;
+        let mut opened = None;
+        // All are looked at, so that the time taken says nothing.
+        for known in self.pins(floor) {
+            let fits = bool::from(known.pin.as_bytes().ct_eq(pin.as_bytes()));
+            let meant = known.shadow == shadow && join.lane.is_none_or(|lane| lane == known.lane);
+            if fits && meant {
+                opened = Some(known.lane);
+            }
+        }
+        let (lane, pins) = (opened.filter(|_| is_judge(join.role))?, self.pins.as_ref()?);
+        let phone_key = Some(pins.phone_key(floor.heat, lane, shadow, &join.device));
+        Some(Admitted { lane: Some(lane), heat: Some(floor.heat), phone_key })
+    }
+
+    /// The PINs of the heat on the floor; none once it is signed.
+    #[must_use]
+    pub fn pins(&self, floor: &OnFloor) -> Vec<LanePin> {
+        let pins = self.pins.as_ref().filter(|_| !floor.signed);
+        pins.map(|pins| pins.pins(floor.heat, &floor.lanes)).unwrap_or_default()
+    }
+
+    /// Whether a key opens a role, on a lane.
+    fn opens(&self, role: Role, lane: Option<u8>, key: Option<&str>) -> Result<(), Reason> {
         let wanted = match role {
             Role::Spectator if self.spectators => return Ok(()),
             Role::Spectator => {
@@ -97,116 +175,6 @@ fn lane_hash(hashes: &BTreeMap<u8, Hash>, lane: Option<u8>) -> Result<Hash, Reas
 
 fn hash(key: &str) -> Hash {
     Sha256::digest(key).into()
-}
-
-/// Whether a client may tally a lane; true for a shadow judge's calls.
-///
-/// # Errors
-/// The reason why not.
-pub fn may_tally(role: Role, own_lane: Option<u8>, lane: u8) -> Result<bool, Reason> {
-    if !matches!(role, Role::LaneJudge | Role::ShadowJudge) {
-        return Err(reason(ReasonCode::WrongRole, "Only a lane's judge counts. Join as that lane's judge."));
-    }
-    if own_lane != Some(lane) {
-        let own = own_lane.unwrap_or_default();
-        return Err(reason(
-            ReasonCode::NotYourLane,
-            format!("This access key counts lane {own} only, not lane {lane}."),
-        ));
-    }
-    Ok(role == Role::ShadowJudge)
-}
-
-/// Whether a client may rule.
-///
-/// # Errors
-/// The reason why not.
-pub fn may_rule(role: Role) -> Result<(), Reason> {
-    if role == Role::HeadJudge {
-        return Ok(());
-    }
-    Err(reason(ReasonCode::WrongRole, "Only the head judge rules. Ask the head judge."))
-}
-
-/// Whether a client may say what screens show.
-///
-/// # Errors
-/// The reason why not.
-pub fn may_show(role: Role) -> Result<(), Reason> {
-    if matches!(role, Role::FloorOperator | Role::HeadJudge) {
-        return Ok(());
-    }
-    Err(reason(ReasonCode::WrongRole, "Only the floor operator chooses what screens show. Ask there."))
-}
-
-/// Whether a client may give a floor command. What settles results is the head judge's alone.
-///
-/// # Errors
-/// The reason why not.
-pub fn may_command(role: Role, command: &FloorCommand) -> Result<(), Reason> {
-    let settles = match command {
-        FloorCommand::Cancel
-        | FloorCommand::Close
-        | FloorCommand::Sign
-        | FloorCommand::Rerun { .. }
-        | FloorCommand::RerunLane { .. }
-        | FloorCommand::Reopen { .. }
-        | FloorCommand::ConfirmClock => true,
-        FloorCommand::OpenHeat
-        | FloorCommand::OnDeck
-        | FloorCommand::StartCountdown
-        | FloorCommand::Recall
-        | FloorCommand::Hold
-        | FloorCommand::Resume
-        | FloorCommand::CallTime => false,
-    };
-    match role {
-        Role::HeadJudge => Ok(()),
-        Role::FloorOperator if !settles => Ok(()),
-        Role::FloorOperator => {
-            let says = "Only the head judge cancels, closes, signs, reopens or repeats a heat, and confirms its clock.";
-            Err(reason(ReasonCode::WrongRole, says))
-        }
-        _ => Err(reason(
-            ReasonCode::WrongRole,
-            "Only the head judge and the floor operator change the state of a heat.",
-        )),
-    }
-}
-
-/// What a client may see.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Audience {
-    /// Everything: names of judges and rulings too.
-    Officials,
-    /// Full names of athletes.
-    Staff,
-    /// The same without what screens are asked to show: a judge's phone follows the heat alone.
-    Judges,
-    /// What everybody may see: athletes marked private by their initials.
-    Public,
-    /// The same without what screens are asked to show: a thousand spectators' pages follow the heat alone.
-    Crowd,
-}
-
-impl Audience {
-    /// Whether it is told what screens are asked to show.
-    #[must_use]
-    pub fn sees_shows(self) -> bool {
-        !matches!(self, Self::Judges | Self::Crowd)
-    }
-}
-
-/// What a role may see.
-#[must_use]
-pub fn audience(role: Role) -> Audience {
-    match role {
-        Role::HeadJudge | Role::FloorOperator => Audience::Officials,
-        Role::Announcer => Audience::Staff,
-        Role::LaneJudge | Role::ShadowJudge => Audience::Judges,
-        Role::Display => Audience::Public,
-        Role::Spectator => Audience::Crowd,
-    }
 }
 
 /// A reason, for programs and for people.
@@ -247,32 +215,74 @@ mod tests {
             (Role::ShadowJudge, Some(3), Some("shadow of three"), None),
             (Role::Spectator, None, None, Some(ReasonCode::SpectatorsOff)),
         ] {
-            assert_eq!(code(access.admit(role, lane, key)), expected, "{role:?} {lane:?}");
+            assert_eq!(code(access.opens(role, lane, key)), expected, "{role:?} {lane:?}");
         }
     }
 
     #[test]
     fn spectators_come_in_without_a_key_where_they_are_let_in() {
-        assert_eq!(code(access(true).admit(Role::Spectator, None, None)), None);
+        assert_eq!(code(access(true).opens(Role::Spectator, None, None)), None);
+    }
+
+    fn floor() -> OnFloor {
+        OnFloor { heat: 4, lanes: vec![1, 3], signed: false, unsigned: vec![2] }
+    }
+
+    fn with_head_judge() -> Access {
+        let keys = Keys { roles: BTreeMap::from([("head_judge", "h".repeat(32))]), ..Keys::default() };
+        Access::new(&keys, false)
     }
 
     #[test]
-    fn only_the_head_judge_settles_results() {
-        let why = || "The rig gave way".to_owned();
-        for command in [
-            FloorCommand::Cancel,
-            FloorCommand::Close,
-            FloorCommand::Sign,
-            FloorCommand::Rerun { reason: why() },
-            FloorCommand::RerunLane { lane: 2, reason: why() },
-            FloorCommand::Reopen { reason: why() },
-            FloorCommand::ConfirmClock,
+    fn a_pin_opens_its_lane_in_its_role_until_the_heat_is_signed() {
+        let access = with_head_judge();
+        let pins = access.pins(&floor());
+        let pin = |lane, shadow| {
+            pins.iter().find(|pin| (pin.lane, pin.shadow) == (lane, shadow)).unwrap().pin.clone()
+        };
+        let lane = |role, lane, pin: &str, floor: &OnFloor| {
+            access.admit_by_pin(&Join { lane, ..Join::new(role, "phone") }, pin, floor).map(|let_in| {
+                assert_eq!(let_in.heat, Some(4));
+                let_in.lane.unwrap()
+            })
+        };
+        let (judge, shadow) = (Role::LaneJudge, Role::ShadowJudge);
+        assert_eq!(lane(judge, None, &pin(3, false), &floor()), Some(3));
+        assert_eq!(lane(judge, Some(3), &pin(3, false), &floor()), Some(3));
+        assert_eq!(lane(shadow, None, &pin(1, true), &floor()), Some(1));
+        assert_eq!(lane(judge, Some(1), &pin(3, false), &floor()), None);
+        assert_eq!(lane(judge, None, &pin(1, true), &floor()), None);
+        assert_eq!(lane(Role::HeadJudge, None, &pin(3, false), &floor()), None);
+        assert_eq!(lane(judge, None, "", &floor()), None);
+        let signed = OnFloor { signed: true, ..floor() };
+        assert_eq!(lane(judge, None, &pin(3, false), &signed), None);
+        assert!(access.pins(&signed).is_empty());
+        let next = OnFloor { heat: 5, ..floor() };
+        assert_eq!(lane(judge, None, &pin(3, false), &next), None);
+    }
+
+    #[test]
+    fn a_phone_comes_back_with_its_key_until_its_heat_is_signed_and_off_the_floor() {
+        let access = with_head_judge();
+        let pins = access.pins(&floor());
+        let joins = Join::new(Role::LaneJudge, "phone");
+        let first = access.admit_by_pin(&joins, &pins[2].pin, &floor()).unwrap();
+        assert_eq!((pins[2].lane, pins[2].shadow), (3, false));
+        let again = Join { access_key: first.phone_key, lane: first.lane, ..joins };
+        let heat = |join: &Join, floor: &OnFloor| access.admit(join, floor).ok().map(|let_in| let_in.heat);
+        assert_eq!(heat(&again, &floor()), Some(Some(4)));
+        assert_eq!(heat(&again, &OnFloor { signed: true, ..floor() }), Some(Some(4)), "it drains");
+        let later = |unsigned| OnFloor { heat: 5, unsigned, ..floor() };
+        assert_eq!(heat(&again, &later(vec![2, 4])), Some(Some(4)));
+        assert_eq!(heat(&again, &later(vec![2])), None);
+        for other in [
+            Join { device: "another".to_owned(), ..again.clone() },
+            Join { lane: Some(1), ..again.clone() },
+            Join { role: Role::ShadowJudge, ..again.clone() },
+            Join { role: Role::HeadJudge, ..again.clone() },
+            Join { access_key: None, ..again.clone() },
         ] {
-            assert!(may_command(Role::HeadJudge, &command).is_ok());
-            assert!(may_command(Role::FloorOperator, &command).is_err());
+            assert_eq!(heat(&other, &floor()), None, "{other:?}");
         }
-        assert!(may_command(Role::FloorOperator, &FloorCommand::StartCountdown).is_ok());
-        assert!(may_command(Role::LaneJudge, &FloorCommand::Hold).is_err());
-        assert!(may_rule(Role::FloorOperator).is_err());
     }
 }

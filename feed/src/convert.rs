@@ -8,6 +8,7 @@ use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
 use fivemark_engine::workout::{AmrapShows, CapOn, Scoring};
 use fivemark_wire::from_client as client;
 use fivemark_wire::from_feed::{Ack, FeedMessage, Gap, Reason, ReasonCode, Refusal, Subject};
+use fivemark_wire::lane_record::Confirm;
 use fivemark_wire::view;
 
 /// A judge's call for the engine.
@@ -67,9 +68,10 @@ pub fn ruling(ruling: &client::Ruling, by: &str) -> said::Command {
     })
 }
 
-/// A floor command for the engine; none for the one that the feed itself handles, opening a heat.
+/// A floor command for the engine; none for the one that the feed itself handles, opening a heat. `initials`: a signing
+/// waits for them.
 #[must_use]
-pub fn floor(command: &client::FloorCommand) -> Option<said::Command> {
+pub fn floor(command: &client::FloorCommand, initials: bool) -> Option<said::Command> {
     Some(said::Command::Floor(match command {
         client::FloorCommand::OpenHeat => return None,
         client::FloorCommand::OnDeck => said::Floor::OnDeck,
@@ -80,7 +82,7 @@ pub fn floor(command: &client::FloorCommand) -> Option<said::Command> {
         client::FloorCommand::Cancel => said::Floor::Cancel,
         client::FloorCommand::CallTime => said::Floor::CallTime,
         client::FloorCommand::Close => said::Floor::Close,
-        client::FloorCommand::Sign => said::Floor::Sign,
+        client::FloorCommand::Sign => said::Floor::Sign { initials },
         client::FloorCommand::Rerun { reason } => said::Floor::Rerun { reason: reason.clone() },
         client::FloorCommand::RerunLane { lane, reason } => {
             said::Floor::RerunLane { lane: LaneNo(*lane), reason: reason.clone() }
@@ -94,6 +96,32 @@ pub fn floor(command: &client::FloorCommand) -> Option<said::Command> {
 #[must_use]
 pub fn link(lane: u8, device: &str, up: bool) -> said::Command {
     said::Command::Link(said::Link { lane: LaneNo(lane), device: DeviceId(device.to_owned()), up })
+}
+
+/// A lane that goes to another phone, for the engine.
+#[must_use]
+pub fn hand_over(lane: u8, from: Option<&str>, to: &str, by: &str) -> said::Command {
+    let device = |name: &str| DeviceId(name.to_owned());
+    said::Command::HandOver(said::HandOver {
+        lane: LaneNo(lane),
+        from: from.map(device),
+        to: device(to),
+        by: by.to_owned(),
+    })
+}
+
+/// Initials, for the engine.
+#[must_use]
+pub fn confirm(confirm: &Confirm, by: &str) -> said::Command {
+    said::Command::Confirm(said::Confirm {
+        lane: LaneNo(confirm.lane),
+        run: confirm.run,
+        result: confirm.result.clone(),
+        athlete: confirm.athlete.clone(),
+        judge: confirm.judge.clone(),
+        by: by.to_owned(),
+        reason: confirm.reason.clone().unwrap_or_default(),
+    })
 }
 
 /// The feed's own word that its machine was restarted, for the engine.
@@ -114,6 +142,23 @@ fn call(call: client::Call) -> said::Call {
         client::Call::HoldStart => said::Call::HoldStart,
         client::Call::HoldStop => said::Call::HoldStop,
         client::Call::Undo => said::Call::Undo,
+    }
+}
+
+/// What a judge said, as on the wire.
+#[must_use]
+pub fn called(call: said::Call) -> client::Call {
+    match call {
+        said::Call::Good => client::Call::Good,
+        said::Call::NoRep => client::Call::NoRep,
+        said::Call::LastWasNoRep => client::Call::LastWasNoRep,
+        said::Call::PartDone => client::Call::PartDone,
+        said::Call::Finish => client::Call::Finish,
+        said::Call::AttemptGood => client::Call::AttemptGood,
+        said::Call::AttemptFailed => client::Call::AttemptFailed,
+        said::Call::HoldStart => client::Call::HoldStart,
+        said::Call::HoldStop => client::Call::HoldStop,
+        said::Call::Undo => client::Call::Undo,
     }
 }
 
@@ -144,7 +189,9 @@ pub fn answer(of: Subject, outcome: engine::Outcome) -> FeedMessage {
     }
 }
 
-fn not_counted(why: engine::NotCounted) -> ReasonCode {
+/// Why a call does not count, for programs.
+#[must_use]
+pub fn not_counted(why: engine::NotCounted) -> ReasonCode {
     match why {
         engine::NotCounted::BeforeStart => ReasonCode::BeforeStart,
         engine::NotCounted::AfterCap => ReasonCode::AfterCap,
@@ -159,6 +206,7 @@ fn not_counted(why: engine::NotCounted) -> ReasonCode {
         engine::NotCounted::NothingToUndo => ReasonCode::NothingToUndo,
         engine::NotCounted::UndoTooLate => ReasonCode::UndoTooLate,
         engine::NotCounted::CallDoesNotFit => ReasonCode::CallDoesNotFit,
+        engine::NotCounted::HandedOver => ReasonCode::HandedOver,
     }
 }
 
@@ -170,7 +218,12 @@ fn refused(why: engine::Refused) -> ReasonCode {
         | Refused::NotFinished(_)
         | Refused::LaneTaken(_)
         | Refused::UnderReview(_)
+        | Refused::NoResult(_)
+        | Refused::HeldAlready(_)
         | Refused::ClockNotInDoubt => ReasonCode::NotInThisState,
+        Refused::NotConfirmed { .. } => ReasonCode::NotConfirmed,
+        Refused::ResultChanged(_) => ReasonCode::ResultChanged,
+        Refused::OtherRun(_) => ReasonCode::WrongRun,
         Refused::ClockInDoubt => ReasonCode::ClockInDoubt,
         Refused::HeatSigned => ReasonCode::HeatSigned,
         Refused::HeatCancelled => ReasonCode::HeatCancelled,
@@ -178,6 +231,9 @@ fn refused(why: engine::Refused) -> ReasonCode {
         | Refused::TooLong(..)
         | Refused::NoReason
         | Refused::NoName
+        | Refused::NoInitials
+        | Refused::TooManyInitials(_)
+        | Refused::TooManyHandOvers(_)
         | Refused::NeedsFinishTime { .. }
         | Refused::FinishNotReached { .. }
         | Refused::CountOutOfRange { .. }
@@ -268,6 +324,7 @@ pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
         ruled: lane.ruled,
         flagged: lane.flagged,
         judge_on: lane.judge_on,
+        confirmed: lane.confirmed,
     }
 }
 

@@ -11,8 +11,8 @@ use axum::extract::ws::Utf8Bytes;
 use fivemark_wire::from_feed::{Delta, FeedMessage};
 use tokio::sync::watch;
 
-use crate::access::Audience;
 use crate::picture::Picture;
+use crate::roles::Audience;
 use crate::timeline::FeedClock;
 
 /// Deltas that are kept for clients that come back: some twenty seconds of a busy floor.

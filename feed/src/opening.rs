@@ -28,6 +28,7 @@ pub(crate) struct Opening {
 impl Opening {
     pub(crate) fn new(replayed: Replayed, competition: &Competition, shared: Arc<Shared>) -> Self {
         let Replayed { journal, heats, last_start, last, .. } = replayed;
+        shared.set_on_floor(heats.for_joins());
         Self { journal, heats, last_start, last, competition: competition.digest.clone(), shared }
     }
 
@@ -55,7 +56,7 @@ impl Opening {
             wait_s,
             "the machine was restarted; pages that are still loaded are asked for the time"
         );
-        let expected = self.heats.links(self.heats.on_floor()).len();
+        let expected = self.heats.lanes().of(self.heats.on_floor()).links().len();
         let (anchor, carried) = self.shared.page_clocks.decide(by_wall, self.last, expected, patience).await;
         tracing::warn!(?carried, "the head judge has to look at the clock and confirm it");
         self.begin(anchor, carried, &heats)

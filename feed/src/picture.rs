@@ -8,9 +8,9 @@ use fivemark_wire::shows::Shows;
 use fivemark_wire::view::{LaneEntry, Titles};
 use unicode_segmentation::UnicodeSegmentation;
 
-use crate::access::Audience;
 use crate::competition::{Athlete, Competition, HeatPlan};
 use crate::convert;
+use crate::roles::Audience;
 
 /// A snapshot, with the entries that each audience may see.
 #[derive(Clone, Debug)]

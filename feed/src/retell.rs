@@ -8,10 +8,10 @@ use std::sync::Arc;
 use fivemark_wire::from_feed::{Delta, FeedMessage, Snapshot};
 use thiserror::Error;
 
-use crate::access::Audience;
 use crate::actor::{Changes, Heats, OpenHeatError};
 use crate::competition::Competition;
 use crate::journal::{OpenError, read_each};
+use crate::roles::Audience;
 
 /// Why a heat could not be told again.
 #[derive(Debug, Error)]

@@ -1,17 +1,18 @@
 //! What every connection and page of one running feed shares: clock, keys, stream, counters.
 
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 use fivemark_wire::from_client::Role;
 use fivemark_wire::from_feed::{Reason, ReasonCode};
 use tokio::sync::{mpsc, watch};
 
-use crate::access::{Access, reason};
+use crate::access::{Access, OnFloor, reason};
 use crate::actor::Input;
 use crate::hub::Hub;
 use crate::metrics::Metrics;
+use crate::pins::PinDoor;
 use crate::restart::PageClocks;
 use crate::timeline::FeedClock;
 
@@ -60,6 +61,8 @@ pub struct Shared {
     pub clock: FeedClock,
     /// Who may join.
     pub access: Access,
+    /// Holds back who guesses PINs.
+    pub pin_door: PinDoor,
     /// The stream of deltas.
     pub hub: Hub,
     /// Counters.
@@ -72,6 +75,7 @@ pub struct Shared {
     pub actor: mpsc::Sender<Input>,
     /// What pages say of feed time in their joins.
     pub page_clocks: PageClocks,
+    on_floor: Mutex<Arc<OnFloor>>,
     journal_ok: AtomicBool,
     spectators: AtomicUsize,
     keyed: AtomicUsize,
@@ -95,12 +99,14 @@ impl Shared {
         Self {
             clock,
             access,
+            pin_door: PinDoor::default(),
             hub,
             metrics,
             stream,
             patience,
             actor,
             page_clocks: PageClocks::default(),
+            on_floor: Mutex::default(),
             journal_ok: AtomicBool::new(true),
             spectators: AtomicUsize::new(0),
             keyed: AtomicUsize::new(0),
@@ -134,6 +140,18 @@ impl Shared {
             room
         });
         counted.then(|| SocketGuard(Arc::clone(self)))
+    }
+
+    /// What is on the floor, for those who join.
+    #[must_use]
+    pub fn on_floor(&self) -> Arc<OnFloor> {
+        // It is only ever replaced whole.
+        Arc::clone(&self.on_floor.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// Notes what is on the floor.
+    pub fn set_on_floor(&self, on_floor: OnFloor) {
+        *self.on_floor.lock().unwrap_or_else(PoisonError::into_inner) = Arc::new(on_floor);
     }
 
     /// Whether the journal can be written.

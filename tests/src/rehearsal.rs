@@ -6,9 +6,9 @@ use fivemark_engine::command::{Call, Command, Floor, Offset, Ruling, RulingKind,
 use fivemark_engine::ids::{DeviceId, Epoch, LaneNo};
 use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
 use fivemark_engine::workout::Scoring;
-use fivemark_feed::access::Audience;
 use fivemark_feed::competition::{self, Competition, HeatPlan};
 use fivemark_feed::picture::Picture;
+use fivemark_feed::roles::Audience;
 use fivemark_wire::from_feed::Snapshot;
 
 /// Feed time at which the countdown of every rehearsal begins, milliseconds.

@@ -2,9 +2,9 @@
 
 use fivemark_demo::competition::competition_toml;
 use fivemark_engine::Heat;
-use fivemark_feed::access::Audience;
 use fivemark_feed::competition::{Competition, parse};
 use fivemark_feed::picture::Picture;
+use fivemark_feed::roles::Audience;
 use fivemark_wire::from_feed::Snapshot;
 
 /// A heat that can be played, and its picture.

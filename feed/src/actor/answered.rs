@@ -17,6 +17,8 @@ pub struct Answered {
     rulings: Answers,
     floor: Answers,
     shows: Answers,
+    hand_overs: Answers,
+    confirmed: Answers,
 }
 
 #[derive(Debug, Default)]
@@ -33,7 +35,11 @@ impl Answered {
             Subject::Ruling { id } => (&self.rulings, id),
             Subject::Floor { id } => (&self.floor, id),
             Subject::Show { id } => (&self.shows, id),
-            Subject::Join | Subject::Tally { .. } | Subject::Message => return None,
+            Subject::HandOver { id } => (&self.hand_overs, id),
+            Subject::Confirm { id } => (&self.confirmed, id),
+            Subject::Join | Subject::Tally { .. } | Subject::AskLane { .. } | Subject::Message => {
+                return None;
+            }
         };
         answers.answers.get(&(device.to_owned(), id)).cloned()
     }
@@ -44,7 +50,11 @@ impl Answered {
             Subject::Ruling { id } => (&mut self.rulings, id),
             Subject::Floor { id } => (&mut self.floor, id),
             Subject::Show { id } => (&mut self.shows, id),
-            Subject::Join | Subject::Tally { .. } | Subject::Message => return answer,
+            Subject::HandOver { id } => (&mut self.hand_overs, id),
+            Subject::Confirm { id } => (&mut self.confirmed, id),
+            Subject::Join | Subject::Tally { .. } | Subject::AskLane { .. } | Subject::Message => {
+                return answer;
+            }
         };
         answers.keep((device.to_owned(), id), answer.clone());
         answer

@@ -2,20 +2,29 @@
 //! in order, publishes what changed and answers. Time runs on only when nothing stamped earlier still waits.
 
 mod answered;
+mod changes;
 mod heats;
 mod judges;
+mod lane_log;
 mod notes;
+mod phones;
 
 use std::collections::VecDeque;
 use std::sync::Arc;
 use std::time::Duration;
 
 use fivemark_engine::time::HeatMs;
+use fivemark_wire::from_client::FloorCommand;
 use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal};
+use fivemark_wire::lane_record::AskLane;
+use fivemark_wire::phones::Phone;
 use tokio::sync::{mpsc, oneshot};
 
-pub use self::heats::{Changes, Heats, OpenHeatError};
+pub use self::changes::Changes;
+pub use self::heats::{Heats, OpenHeatError};
 use self::judges::Judges;
+pub use self::judges::Newcomer;
+use self::phones::Officials;
 use crate::access::reason;
 use crate::client::handle::{Answer, ClientHandle};
 use crate::journal::{Body, Entry, JournalWriter, MAX_WAITING, Report};
@@ -44,23 +53,34 @@ pub enum Input {
         /// Feed time of receipt.
         at: HeatMs,
     },
-    /// A lane judge wants to join.
+    /// A judge's phone wants to join.
     Joining {
-        /// The lane.
-        lane: u8,
-        /// Name of the device.
-        device: String,
+        /// Which one.
+        newcomer: Newcomer,
+        /// Takes the answer: whether it stands by.
+        reply: oneshot::Sender<Result<bool, Reason>>,
+    },
+    /// A head judge or floor operator has joined.
+    Official {
         /// The connection.
         from: ClientHandle,
-        /// Takes the answer.
-        reply: oneshot::Sender<Result<(), Reason>>,
     },
-    /// A lane judge's connection has ended.
+    /// A judge's phone tells how it is.
+    Phone {
+        /// What it tells.
+        phone: Phone,
+        /// The connection.
+        from: ClientHandle,
+    },
+    /// An official asks for a lane's record.
+    AskLane {
+        /// Which one.
+        asked: AskLane,
+        /// The connection.
+        from: ClientHandle,
+    },
+    /// A judge's or an official's connection has ended.
     Gone {
-        /// The lane.
-        lane: u8,
-        /// Name of the device.
-        device: String,
         /// The connection.
         from: ClientHandle,
     },
@@ -76,6 +96,8 @@ enum Event {
     /// The journal's thread has ended by itself.
     JournalGone,
     TimeCame,
+    /// Officials may be told of phones again.
+    Beat,
     /// No input is left.
     Closed,
 }
@@ -85,6 +107,7 @@ enum Event {
 pub struct Actor {
     heats: Heats,
     judges: Judges,
+    officials: Officials,
     shared: Arc<Shared>,
     journal: JournalWriter,
     reports: mpsc::Receiver<Report>,
@@ -114,8 +137,9 @@ impl Actor {
         inputs: mpsc::Receiver<Input>,
     ) -> Self {
         Self {
+            judges: Judges::new(heats.lanes().of(heats.on_floor()).holders().clone()),
+            officials: Officials::default(),
             heats,
-            judges: Judges::default(),
             shared,
             journal,
             reports,
@@ -137,6 +161,7 @@ impl Actor {
                 Event::Report(report) => self.reported(report),
                 Event::JournalGone => self.journal_gone(),
                 Event::TimeCame => self.fire(),
+                Event::Beat => self.tell_of_phones(),
                 Event::Closed => break,
             }
         }
@@ -164,6 +189,7 @@ impl Actor {
                 Some(report.map_or(Event::JournalGone, Event::Report))
             }
             input = self.inputs.recv(), if room => Some(input.map_or(Event::Closed, Event::Input)),
+            () = self.officials.beat(), if self.officials.any() => Some(Event::Beat),
             () = sleep(timeout), if timeout.is_some() => Some(Event::TimeCame),
             else => None,
         }
@@ -193,9 +219,9 @@ impl Actor {
 
     fn take(&mut self, input: Input) {
         match input {
-            Input::Said { heat, device, body, from, at } => self.journal(heat, device, body, Some(from), at),
-            Input::Joining { lane, device, from, reply } => {
-                let joined = self.judges.join(lane, &device, from);
+            Input::Said { heat, device, body, from, at } => self.said(heat, device, body, from, at),
+            Input::Joining { newcomer, reply } => {
+                let joined = self.let_in(newcomer);
                 let took = joined.is_ok();
                 // A connection that is gone already says so itself.
                 drop(reply.send(joined));
@@ -203,13 +229,36 @@ impl Actor {
                     self.reconcile_links();
                 }
             }
-            Input::Gone { lane, device, from } => {
-                if self.judges.leave(lane, &from) {
+            Input::Official { from } => self.officials.join(from),
+            Input::Phone { phone, from } => self.judges.note_phone(&from, phone),
+            Input::AskLane { asked, from } => {
+                from.answer(Answer::Message(Box::new(self.heats.lane_record(asked))));
+            }
+            Input::Gone { from } => {
+                self.officials.leave(&from);
+                if let Some((lane, device)) = self.judges.leave(&from, self.heard_ms(&from)) {
                     tracing::info!(lane, device, "a lane judge's link is lost");
                     self.reconcile_links();
                 }
             }
             Input::Stop => self.inputs.close(),
+        }
+    }
+
+    /// Takes something for the record, if its sender may say it as things stand.
+    fn said(&mut self, heat: u32, device: String, mut body: Body, from: ClientHandle, at: HeatMs) {
+        if let Body::Floor { said, initials, .. } = &mut body {
+            *initials = said.command == FloorCommand::Sign && self.heats.wants_initials();
+        }
+        match self.may_say(heat, &device, &body, &from) {
+            Ok(()) => self.journal(heat, device, body, Some(from), at),
+            Err(answer) => {
+                if let FeedMessage::Refusal(refusal) = &answer {
+                    self.shared.metrics.refused(refusal.why.code);
+                    tracing::info!(heat, device, kind = body.kind(), code = ?refusal.why.code, "refused");
+                }
+                from.answer(Answer::Message(Box::new(answer)));
+            }
         }
     }
 
@@ -275,13 +324,16 @@ impl Actor {
             }
         }
         self.publish(changes, None);
+        if self.heats.on_floor() != floor_before {
+            let heat = self.heats.on_floor();
+            tracing::info!(heat, "another heat is on the floor");
+            self.judges.go_to(heat, self.heats.lanes().of(heat).holders().clone());
+            self.reconcile_links();
+        }
         for (entry, answer, from) in answers {
             notes::note(&self.shared.metrics, &entry, &answer);
+            self.follow_hand_over(&entry, &answer);
             from.answer(Answer::Message(Box::new(answer)));
-        }
-        if self.heats.on_floor() != floor_before {
-            tracing::info!(heat = self.heats.on_floor(), "another heat is on the floor");
-            self.reconcile_links();
         }
     }
 
@@ -297,6 +349,9 @@ impl Actor {
     fn publish(&mut self, mut changes: Changes, journal_ok: Option<bool>) {
         let at_ms = self.shared.clock.now().0;
         changes.shows = self.heats.refresh_shows();
+        if changes.whole || changes.heat {
+            self.shared.set_on_floor(self.heats.for_joins());
+        }
         if std::mem::take(&mut changes.whole)
             && let Some(picture) = self.heats.picture(self.journal_ok)
         {
@@ -310,33 +365,6 @@ impl Actor {
         }
         if let Some(delta) = delta {
             self.shared.metrics.delta.set(self.shared.hub.publish(delta));
-        }
-    }
-
-    /// Journals links so that the record of the heat on the floor agrees with who is on the line.
-    fn reconcile_links(&mut self) {
-        if !self.journal_ok {
-            return;
-        }
-        let heat = self.heats.on_floor();
-        let mut recorded = self.heats.links(heat);
-        for waiting in self.waiting.iter().filter(|waiting| waiting.entry.heat == heat) {
-            if let Body::Link { lane, up } = waiting.entry.body {
-                let key = (lane, waiting.entry.device.clone());
-                if up {
-                    recorded.insert(key);
-                } else {
-                    recorded.remove(&key);
-                }
-            }
-        }
-        let present = self.judges.present();
-        let at = self.shared.clock.now();
-        for (lane, device) in recorded.difference(&present) {
-            self.journal(heat, device.clone(), Body::Link { lane: *lane, up: false }, None, at);
-        }
-        for (lane, device) in present.difference(&recorded) {
-            self.journal(heat, device.clone(), Body::Link { lane: *lane, up: true }, None, at);
         }
     }
 

@@ -17,10 +17,12 @@ pub(super) fn note(metrics: &Metrics, entry: &Entry, answer: &FeedMessage) {
             if let Some(why) = &ack.not_counted {
                 metrics.not_counted(why.code);
                 tracing::info!(heat, device, kind, code = ?why.code, "recorded, does not count");
-            } else if let Body::Floor { said, by } = &entry.body {
+            } else if let Body::Floor { said, by, .. } = &entry.body {
                 tracing::info!(heat, by, command = ?said.command, "floor command");
             } else if let Body::Ruling { said, by } = &entry.body {
                 tracing::info!(heat, by, lane = said.lane, "ruling");
+            } else if let Body::HandOver { said, by } = &entry.body {
+                tracing::info!(heat, by, lane = said.lane, to = said.to, "a lane goes to another phone");
             } else if let Body::Show { by, .. } = &entry.body {
                 tracing::info!(by, "show command");
             }
@@ -37,6 +39,8 @@ pub(super) fn subject(body: &Body) -> Subject {
         Body::Ruling { said, .. } => Subject::Ruling { id: said.id },
         Body::Floor { said, .. } => Subject::Floor { id: said.id },
         Body::Show { said, .. } => Subject::Show { id: said.id },
-        Body::Link { .. } | Body::Reboot { .. } => Subject::Message,
+        Body::HandOver { said, .. } => Subject::HandOver { id: said.id },
+        Body::Confirm { said, .. } => Subject::Confirm { id: said.id },
+        Body::Link { .. } | Body::Taken { .. } | Body::Reboot { .. } => Subject::Message,
     }
 }

@@ -3,11 +3,17 @@
 
 use std::time::Instant;
 
-use fivemark_wire::bounds::{MAX_AMOUNT, MAX_ID, MAX_JUDGE_MESSAGE, MAX_OTHER_MESSAGE, MAX_REASON};
+use fivemark_wire::bounds::{
+    MAX_AMOUNT, MAX_ID, MAX_INITIALS, MAX_JUDGE_MESSAGE, MAX_OTHER_MESSAGE, MAX_REASON,
+};
 use fivemark_wire::from_client::{Floor, FloorCommand, Offset, Role, Ruling, RulingKind, Tally};
 use fivemark_wire::from_feed::{Reason, ReasonCode};
+use fivemark_wire::lane_record::Confirm;
+use fivemark_wire::phones::{HandOver, Phone};
+use unicode_segmentation::UnicodeSegmentation;
 
 use crate::access::reason;
+use crate::pace::Pace;
 
 /// Largest whole number that every JSON reader takes without loss (RFC 8259 section 6): 2^53 − 1.
 pub(super) const MAX_SAFE: i64 = 9_007_199_254_740_991;
@@ -58,6 +64,38 @@ pub(super) fn ruling(ruling: &Ruling) -> Result<(), Reason> {
     }
 }
 
+/// Whether a hand-over's fields lie within their bounds.
+pub(super) fn hand_over(said: &HandOver) -> Result<(), Reason> {
+    within((1..=MAX_ID).contains(&said.to.len()), "to", "a device's name, 1 to 64 bytes long")
+}
+
+/// Whether the fields of initials lie within their bounds.
+pub(super) fn confirm(said: &Confirm, role: Role) -> Result<(), Reason> {
+    within(initials(&said.athlete), "athlete", "initials of 1 to 8 letters")?;
+    within(initials(&said.judge), "judge", "initials of 1 to 8 letters")?;
+    within(said.result.len() <= MAX_ID, "result", "the lane's result as it is shown")?;
+    match (&said.reason, role) {
+        (Some(reason), Role::HeadJudge) => reason_given(reason),
+        (None, Role::HeadJudge) => reason_given(""),
+        (reason, _) => within(reason.is_none(), "reason", "left out by the lane's own judge"),
+    }
+}
+
+/// Letters of any script, with their marks.
+fn initials(text: &str) -> bool {
+    let letter = |letter: &str| {
+        let mut chars = letter.chars();
+        chars.next().is_some_and(char::is_alphabetic) && !chars.any(|c| c.is_control() || c.is_whitespace())
+    };
+    let mut letters = text.graphemes(true);
+    text.len() <= MAX_ID && (1..=MAX_INITIALS).contains(&letters.clone().count()) && letters.all(letter)
+}
+
+/// Whether what a phone tells of itself can be.
+pub(super) fn phone(phone: &Phone) -> Result<(), Reason> {
+    within(phone.charge_percent.is_none_or(|charge| charge <= 100), "charge_percent", "0 to 100")
+}
+
 /// Whether a floor command's fields lie within their bounds.
 pub(super) fn floor(floor: &Floor) -> Result<(), Reason> {
     match &floor.command {
@@ -79,43 +117,19 @@ pub(super) fn within(holds: bool, field: &str, bound: &str) -> Result<(), Reason
     if holds { Ok(()) } else { Err(reason(ReasonCode::OutOfRange, format!("{field} must be {bound}."))) }
 }
 
-/// How fast a client may talk: a bucket of tokens, one per message.
-#[derive(Clone, Debug)]
-pub(super) struct Pace {
-    tokens: f64,
-    burst: f64,
-    per_second: f64,
-    filled: Instant,
-}
-
-impl Pace {
-    /// The pace of a role. A judge taps a few times a second, and after an outage sends what waited at once.
-    pub(super) fn of(role: Role, now: Instant) -> Self {
-        let (per_second, burst) = match role {
-            Role::LaneJudge | Role::ShadowJudge => (50.0, 500.0),
-            Role::Spectator => (5.0, 20.0),
-            _ => (50.0, 100.0),
-        };
-        Self { tokens: burst, burst, per_second, filled: now }
-    }
-
-    /// Takes a token; false if there is none.
-    pub(super) fn take(&mut self, now: Instant) -> bool {
-        let passed = now.saturating_duration_since(self.filled).as_secs_f64();
-        self.filled = now;
-        self.tokens = (self.tokens + passed * self.per_second).min(self.burst);
-        let enough = self.tokens >= 1.0;
-        if enough {
-            self.tokens -= 1.0;
-        }
-        enough
-    }
+/// How fast a role may talk, a token for each message. A judge taps a few times a second, and after an outage sends what
+/// waited at once.
+pub(super) fn pace(role: Role, now: Instant) -> Pace {
+    let (per_second, burst) = match role {
+        Role::LaneJudge | Role::ShadowJudge => (50.0, 500.0),
+        Role::Spectator => (5.0, 20.0),
+        _ => (50.0, 100.0),
+    };
+    Pace::new(per_second, burst, now)
 }
 
 #[cfg(test)]
 mod tests {
-    use std::time::Duration;
-
     use fivemark_wire::from_client::Call;
 
     use super::*;
@@ -176,6 +190,38 @@ mod tests {
     }
 
     #[test]
+    fn initials_are_a_few_letters_of_any_script() {
+        for good in ["I", "IBO", "Ж", "שד", "山田", "é", "e\u{301}", "ABCDEFGH", "Ｑ", "क्ष"] {
+            assert!(initials(good), "{good}");
+        }
+        for bad in ["", " ", "A B", "ABCDEFGHI", "7", "A.", "\u{301}", "A\u{7}", "🙂"] {
+            assert!(!initials(bad), "{bad:?}");
+        }
+        let zalgo = format!("A{}", "\u{301}".repeat(40));
+        assert!(!initials(&zalgo), "too many bytes");
+    }
+
+    #[test]
+    fn who_confirms_in_the_judges_place_says_why() {
+        let said = |reason: Option<&str>| Confirm {
+            id: 1,
+            heat: 1,
+            lane: 1,
+            run: 1,
+            result: "7:08.4".to_owned(),
+            athlete: "IBO".to_owned(),
+            judge: "SK".to_owned(),
+            reason: reason.map(str::to_owned),
+        };
+        assert!(confirm(&said(None), Role::LaneJudge).is_ok());
+        assert!(confirm(&said(Some("on paper")), Role::LaneJudge).is_err());
+        assert!(confirm(&said(Some("on paper")), Role::HeadJudge).is_ok());
+        assert!(confirm(&said(None), Role::HeadJudge).is_err());
+        assert!(confirm(&Confirm { judge: "-".to_owned(), ..said(None) }, Role::LaneJudge).is_err());
+        assert!(confirm(&Confirm { result: "x".repeat(65), ..said(None) }, Role::LaneJudge).is_err());
+    }
+
+    #[test]
     fn what_undoes_a_heat_needs_a_reason() {
         let said = |command| floor(&Floor { id: 1, heat: 1, command });
         assert!(said(FloorCommand::Rerun { reason: "rig gave way".to_owned() }).is_ok());
@@ -183,14 +229,5 @@ mod tests {
         assert!(said(FloorCommand::RerunLane { lane: 1, reason: String::new() }).is_err());
         assert!(said(FloorCommand::Reopen { reason: "x".repeat(401) }).is_err());
         assert!(said(FloorCommand::Sign).is_ok());
-    }
-
-    #[test]
-    fn a_burst_is_taken_and_then_the_pace_holds() {
-        let start = Instant::now();
-        let mut pace = Pace::of(Role::LaneJudge, start);
-        assert_eq!((0..600).filter(|_| pace.take(start)).count(), 500);
-        let later = start + Duration::from_secs(2);
-        assert_eq!((0..600).filter(|_| pace.take(later)).count(), 100);
     }
 }

@@ -1,6 +1,7 @@
 //! What the rest of the feed holds of a connection: a bounded queue of answers, and a way to end it.
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicI64, Ordering};
 
 use fivemark_wire::from_feed::FeedMessage;
 use tokio::sync::{mpsc, watch};
@@ -43,6 +44,7 @@ pub enum Answer {
 pub struct ClientHandle {
     answers: mpsc::Sender<Answer>,
     end: Arc<watch::Sender<Option<End>>>,
+    heard: Arc<AtomicI64>,
 }
 
 /// The connection's own side.
@@ -55,12 +57,24 @@ pub struct ClientInbox {
 }
 
 impl ClientHandle {
-    /// A handle and its inbox.
+    /// A handle and its inbox, of a client that was heard of now, on the boot-time clock, milliseconds.
     #[must_use]
-    pub fn new() -> (Self, ClientInbox) {
+    pub fn new(now_boot_ms: i64) -> (Self, ClientInbox) {
         let (answers, inbox) = mpsc::channel(MAX_ANSWERS);
         let (end, ended) = watch::channel(None);
-        (Self { answers, end: Arc::new(end) }, ClientInbox { answers: inbox, end: ended })
+        let heard = Arc::new(AtomicI64::new(now_boot_ms));
+        (Self { answers, end: Arc::new(end), heard }, ClientInbox { answers: inbox, end: ended })
+    }
+
+    /// Notes that the client was heard of, on the boot-time clock, milliseconds.
+    pub fn hear(&self, now_boot_ms: i64) {
+        self.heard.store(now_boot_ms, Ordering::Relaxed);
+    }
+
+    /// When the client was last heard of, on the boot-time clock, milliseconds.
+    #[must_use]
+    pub fn heard_boot_ms(&self) -> i64 {
+        self.heard.load(Ordering::Relaxed)
     }
 
     /// Queues an answer; a client whose queue is full does not read and is ended.

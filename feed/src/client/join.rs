@@ -1,15 +1,19 @@
 //! The first message of a connection: who is here, in which role, with which key. Nothing else is looked at before.
 
+use std::net::IpAddr;
+use std::time::Instant;
+
 use axum::Error;
 use axum::extract::ws::{CloseFrame, Message};
 use fivemark_wire::bounds::{MAX_ID, MAX_JUDGE_MESSAGE};
-use fivemark_wire::from_client::{ClientMessage, Resume, Role};
+use fivemark_wire::from_client::{ClientMessage, Join, Resume, Role};
 use fivemark_wire::from_feed::{Reason, ReasonCode, Subject};
 use futures_util::{SinkExt, Stream, StreamExt};
 
 use super::{CLOSE_POLICY, refusal};
-use crate::access::reason;
+use crate::access::{Admitted, reason};
 use crate::hub::text;
+use crate::roles::is_judge;
 use crate::shared::Shared;
 
 /// Who joined.
@@ -18,6 +22,12 @@ pub(super) struct Joined {
     pub(super) role: Role,
     /// Of a lane judge or shadow judge.
     pub(super) lane: Option<u8>,
+    /// The only heat that it may speak of, for a phone that was let in by a PIN.
+    pub(super) heat: Option<u32>,
+    /// The access key that it may come back with, after a join by PIN.
+    pub(super) phone_key: Option<String>,
+    /// It stands by where another phone holds its lane.
+    pub(super) stand_by: bool,
     pub(super) device: String,
     pub(super) resume: Option<Resume>,
     /// Feed time of the join, milliseconds.
@@ -34,7 +44,7 @@ pub(super) enum Refused {
 }
 
 /// Waits for the join and checks it.
-pub(super) async fn wait<S>(stream: &mut S, shared: &Shared) -> Result<Joined, Refused>
+pub(super) async fn wait<S>(stream: &mut S, peer: IpAddr, shared: &Shared) -> Result<Joined, Refused>
 where
     S: Stream<Item = Result<Message, Error>> + Unpin,
 {
@@ -62,15 +72,29 @@ where
     if join.device.chars().any(char::is_control) {
         return Err(told(ReasonCode::OutOfRange, "The device's name contains a control character."));
     }
-    let lane = if matches!(join.role, Role::LaneJudge | Role::ShadowJudge) { join.lane } else { None };
-    shared.access.admit(join.role, lane, join.access_key.as_deref()).map_err(Refused::Told)?;
+    let Admitted { lane, heat, phone_key } = let_in(&join, peer, shared).map_err(Refused::Told)?;
     if let Some(clock) = join.clock.filter(|_| join.role != Role::Spectator) {
         shared.page_clocks.hear(&join.device, clock, shared.clock.boot_us());
     }
     // After a reboot the clock may still be to be found, from what pages say in their joins.
     shared.clock.known().await;
     let since_ms = shared.clock.now().0;
-    Ok(Joined { role: join.role, lane, device: join.device, resume: join.resume, since_ms })
+    let Join { role, stand_by, device, resume, .. } = join;
+    Ok(Joined { role, lane, heat, phone_key, stand_by, device, resume, since_ms })
+}
+
+/// Lets a client in by its access key or by a PIN.
+fn let_in(join: &Join, peer: IpAddr, shared: &Shared) -> Result<Admitted, Reason> {
+    let floor = shared.on_floor();
+    match &join.pin {
+        None => shared.access.admit(join, &floor),
+        Some(pin) if is_judge(join.role) => {
+            shared.pin_door.knock(peer, Instant::now(), || shared.access.admit_by_pin(join, pin, &floor))
+        }
+        Some(_) => {
+            Err(reason(ReasonCode::WrongRole, "Only judges join by a PIN. Join with the role's access key."))
+        }
+    }
 }
 
 async fn first<S>(stream: &mut S) -> Result<String, Refused>

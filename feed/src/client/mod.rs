@@ -9,6 +9,7 @@ mod reader;
 mod show;
 mod writer;
 
+use std::net::IpAddr;
 use std::sync::Arc;
 
 use axum::extract::ws::{CloseFrame, Message, WebSocket};
@@ -18,7 +19,8 @@ use futures_util::{SinkExt, StreamExt};
 
 use self::handle::ClientHandle;
 use self::join::Joined;
-use crate::actor::Input;
+use crate::actor::{Input, Newcomer};
+use crate::roles::{Audience, audience, is_judge};
 use crate::shared::Shared;
 
 /// The feed stops (RFC 6455 section 7.4.1).
@@ -64,10 +66,10 @@ impl Over {
 }
 
 /// Serves one connection to its end.
-pub async fn serve(socket: WebSocket, shared: Arc<Shared>) {
+pub async fn serve(socket: WebSocket, peer: IpAddr, shared: Arc<Shared>) {
     let (mut sink, mut stream) = socket.split();
     let joined = tokio::select! {
-        joined = join::wait(&mut stream, &shared) => joined,
+        joined = join::wait(&mut stream, peer, &shared) => joined,
         () = shared.stopped() => Err(join::Refused::Told(reader::shutting_down())),
     };
     let joined = match joined {
@@ -84,40 +86,59 @@ pub async fn serve(socket: WebSocket, shared: Arc<Shared>) {
             return;
         }
     };
-    let (handle, mut inbox) = ClientHandle::new();
-    if let Err(why) = take_lane(&joined, &handle, &shared).await {
-        join::turn_away(&mut sink, join::Refused::Told(why), &shared).await;
-        return;
-    }
+    let (handle, mut inbox) = ClientHandle::new(shared.clock.boot_ms());
+    let standing_by = match announce(&joined, &handle, &shared).await {
+        Ok(standing_by) => standing_by,
+        Err(why) => {
+            join::turn_away(&mut sink, join::Refused::Told(why), &shared).await;
+            return;
+        }
+    };
     let counted = shared.metrics.client(joined.role);
-    tracing::info!(role = ?joined.role, lane = joined.lane, device = joined.device, "joined");
+    tracing::info!(role = ?joined.role, lane = joined.lane, device = joined.device, standing_by, "joined");
 
     let reader = reader::Reader::new(&joined, &handle, &shared);
-    let heard = reader.heard();
-    let writer =
-        writer::Writer { sink: &mut sink, shared: &shared, joined: &joined, inbox: &mut inbox, heard };
+    let writer = writer::Writer {
+        sink: &mut sink,
+        shared: &shared,
+        joined: &joined,
+        inbox: &mut inbox,
+        handle: &handle,
+        standing_by,
+    };
     let over = tokio::select! {
         over = reader.run(&mut stream) => over,
         over = writer.run() => over,
     };
     finish(&mut sink, &mut inbox, over, &shared).await;
-    if joined.role == Role::LaneJudge
-        && let Some(lane) = joined.lane
-    {
-        let gone = Input::Gone { lane, device: joined.device.clone(), from: handle };
+    if is_judge(joined.role) || audience(joined.role) == Audience::Officials {
         // Without an actor there is nobody left to tell.
-        drop(shared.actor.send(gone).await);
+        drop(shared.actor.send(Input::Gone { from: handle }).await);
     }
     drop((place, counted));
     tracing::info!(role = ?joined.role, lane = joined.lane, device = joined.device, ?over, "left");
 }
 
-/// A lane judge takes its lane; others have nothing to take.
-async fn take_lane(joined: &Joined, handle: &ClientHandle, shared: &Shared) -> Result<(), Reason> {
-    let (Role::LaneJudge, Some(lane)) = (joined.role, joined.lane) else { return Ok(()) };
-    let (reply, answer) = tokio::sync::oneshot::channel();
-    let joining = Input::Joining { lane, device: joined.device.clone(), from: handle.clone(), reply };
+/// Tells the floor of judges' phones and of officials. True for a lane judge's phone that stands by.
+async fn announce(joined: &Joined, handle: &ClientHandle, shared: &Shared) -> Result<bool, Reason> {
     let stopping = || reader::shutting_down();
+    let Some(lane) = joined.lane else {
+        if audience(joined.role) == Audience::Officials {
+            let official = Input::Official { from: handle.clone() };
+            shared.actor.send(official).await.map_err(|_| stopping())?;
+        }
+        return Ok(false);
+    };
+    let (reply, answer) = tokio::sync::oneshot::channel();
+    let newcomer = Newcomer {
+        lane,
+        device: joined.device.clone(),
+        shadow: joined.role == Role::ShadowJudge,
+        stand_by: joined.stand_by,
+        heat: joined.heat,
+        client: handle.clone(),
+    };
+    let joining = Input::Joining { newcomer, reply };
     shared.actor.send(joining).await.map_err(|_| stopping())?;
     answer.await.map_err(|_| stopping())?
 }

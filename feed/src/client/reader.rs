@@ -2,29 +2,35 @@
 //! the actor. What is wrong with a message is told, and the connection goes on; one that keeps on doing wrong is
 //! closed.
 
-use std::sync::Arc;
-use std::sync::atomic::{AtomicI64, Ordering};
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use axum::Error;
 use axum::extract::ws::Message;
 use fivemark_wire::from_client::{ClientMessage, Resume};
-use fivemark_wire::from_feed::{Reason, ReasonCode, Subject};
+use fivemark_wire::from_feed::{FeedMessage, Reason, ReasonCode, Subject};
+use fivemark_wire::phones::{Phone, Pins};
 use futures_util::{Stream, StreamExt};
 
-use super::checks::{self, Pace};
+use super::checks;
 use super::handle::{Answer, ClientHandle};
 use super::join::Joined;
 use super::{Over, refusal, show};
-use crate::access::{may_command, may_rule, may_show, may_tally, reason};
+use crate::access::reason;
 use crate::actor::Input;
 use crate::journal::Body;
 use crate::metrics::role_name;
+use crate::pace::Pace;
+use crate::roles::{
+    may_command, may_look_behind, may_rule, may_show, may_speak_for, may_tally, may_tell_of_phone,
+};
 use crate::shared::Shared;
 use crate::timeline::REAL_SPEED_MILLI;
 
 /// Messages in a row that could not be taken before the connection is closed: no honest client sends so many.
 const MAX_STRIKES: u32 = 200;
+
+/// How often a phone may tell how it is: officials are told as often.
+const PHONE_EVERY: Duration = Duration::from_secs(1);
 
 /// What screens show belongs to no heat.
 const NO_HEAT: u32 = 0;
@@ -36,18 +42,14 @@ pub(super) struct Reader<'a> {
     shared: &'a Shared,
     pace: Pace,
     strikes: u32,
-    heard: Arc<AtomicI64>,
+    /// When it last told how it is.
+    told: Option<Instant>,
 }
 
 impl<'a> Reader<'a> {
     pub(super) fn new(joined: &'a Joined, handle: &'a ClientHandle, shared: &'a Shared) -> Self {
-        let heard = Arc::new(AtomicI64::new(shared.clock.boot_ms()));
-        Self { joined, handle, shared, pace: Pace::of(joined.role, Instant::now()), strikes: 0, heard }
-    }
-
-    /// When the client was last heard of, on the boot-time clock, milliseconds.
-    pub(super) fn heard(&self) -> Arc<AtomicI64> {
-        Arc::clone(&self.heard)
+        let pace = checks::pace(joined.role, Instant::now());
+        Self { joined, handle, shared, pace, strikes: 0, told: None }
     }
 
     /// Reads until the connection is over.
@@ -57,7 +59,7 @@ impl<'a> Reader<'a> {
     {
         loop {
             let frame = stream.next().await;
-            self.heard.store(self.shared.clock.boot_ms(), Ordering::Relaxed);
+            self.handle.hear(self.shared.clock.boot_ms());
             let text = match frame {
                 Some(Ok(Message::Text(text))) => text,
                 Some(Ok(Message::Ping(_) | Message::Pong(_))) => continue,
@@ -122,11 +124,41 @@ impl<'a> Reader<'a> {
                 self.handle.answer(Answer::Resume { known: stream == self.shared.stream, last });
                 return Ok(());
             }
+            ClientMessage::Phone(phone) => return self.phone(phone).await.map_err(|why| (of, why)),
+            ClientMessage::AskLane(asked) => {
+                may_look_behind(self.joined.role).map_err(|why| (of, why))?;
+                let ask = Input::AskLane { asked, from: self.handle.clone() };
+                return self.shared.actor.send(ask).await.map_err(|_| (of, shutting_down()));
+            }
+            ClientMessage::AskPins(_) => {
+                may_look_behind(self.joined.role).map_err(|why| (of, why))?;
+                let floor = self.shared.on_floor();
+                let pins = Pins { heat: floor.heat, pins: self.shared.access.pins(&floor) };
+                self.handle.answer(Answer::Message(Box::new(FeedMessage::Pins(pins))));
+                return Ok(());
+            }
             other => self.command(other).map_err(|why| (of, why))?,
         };
+        if self.joined.heat.is_some_and(|own| own != heat) {
+            let says = format!("This phone was let in for another heat than {heat}. Type that heat's PIN.");
+            return Err((of, reason(ReasonCode::NotYourHeat, says)));
+        }
         let said =
             Input::Said { heat, device: self.joined.device.clone(), body, from: self.handle.clone(), at };
         self.shared.actor.send(said).await.map_err(|_| (of, shutting_down()))
+    }
+
+    /// How a judge's phone is doing; what comes too soon after the last one is passed over.
+    async fn phone(&mut self, phone: Phone) -> Result<(), Reason> {
+        may_tell_of_phone(self.joined.role)?;
+        checks::phone(&phone)?;
+        let now = Instant::now();
+        if self.told.is_some_and(|last| now.duration_since(last) < PHONE_EVERY) {
+            return Ok(());
+        }
+        self.told = Some(now);
+        let told = Input::Phone { phone, from: self.handle.clone() };
+        self.shared.actor.send(told).await.map_err(|_| shutting_down())
     }
 
     /// What goes into the record: checked, and allowed for the role.
@@ -151,14 +183,30 @@ impl<'a> Reader<'a> {
             ClientMessage::Floor(said) => {
                 may_command(role, &said.command)?;
                 checks::floor(&said)?;
-                Ok((said.heat, Body::Floor { said, by: role_name(role).to_owned() }))
+                // Whether initials are wanted is the competition's to say.
+                Ok((said.heat, Body::Floor { said, by: role_name(role).to_owned(), initials: false }))
             }
             ClientMessage::Show(said) => {
                 may_show(role)?;
                 show::within_bounds(&said.command)?;
                 Ok((NO_HEAT, Body::Show { said, by: role_name(role).to_owned() }))
             }
-            ClientMessage::Join(_) | ClientMessage::Clock(_) | ClientMessage::Resume(_) => {
+            ClientMessage::HandOver(said) => {
+                may_speak_for(role, self.joined.lane, said.lane)?;
+                checks::hand_over(&said)?;
+                Ok((said.heat, Body::HandOver { said, by: role_name(role).to_owned() }))
+            }
+            ClientMessage::Confirm(said) => {
+                may_speak_for(role, self.joined.lane, said.lane)?;
+                checks::confirm(&said, role)?;
+                Ok((said.heat, Body::Confirm { said, by: role_name(role).to_owned() }))
+            }
+            ClientMessage::Join(_)
+            | ClientMessage::Clock(_)
+            | ClientMessage::Resume(_)
+            | ClientMessage::Phone(_)
+            | ClientMessage::AskPins(_)
+            | ClientMessage::AskLane(_) => {
                 Err(reason(ReasonCode::Malformed, "This message does not go into the record."))
             }
         }
@@ -172,7 +220,13 @@ fn subject(message: &ClientMessage) -> Subject {
         ClientMessage::Ruling(ruling) => Subject::Ruling { id: ruling.id },
         ClientMessage::Floor(floor) => Subject::Floor { id: floor.id },
         ClientMessage::Show(show) => Subject::Show { id: show.id },
-        ClientMessage::Clock(_) | ClientMessage::Resume(_) => Subject::Message,
+        ClientMessage::HandOver(hand_over) => Subject::HandOver { id: hand_over.id },
+        ClientMessage::Confirm(confirm) => Subject::Confirm { id: confirm.id },
+        ClientMessage::AskLane(ask) => Subject::AskLane { id: ask.id },
+        ClientMessage::Phone(_)
+        | ClientMessage::AskPins(_)
+        | ClientMessage::Clock(_)
+        | ClientMessage::Resume(_) => Subject::Message,
     }
 }
 

@@ -1,8 +1,6 @@
 //! The writing half of a connection: welcome, then answers first and deltas from the hub's ring after them. A client
 //! that has fallen behind is given a snapshot; one that takes nothing for too long is left.
 
-use std::sync::Arc;
-use std::sync::atomic::{AtomicI64, Ordering};
 use std::time::Duration;
 
 use axum::Error;
@@ -14,10 +12,10 @@ use futures_util::SinkExt;
 use tokio::sync::watch;
 
 use super::Over;
-use super::handle::{Answer, ClientInbox, End};
+use super::handle::{Answer, ClientHandle, ClientInbox, End};
 use super::join::Joined;
-use crate::access::{Audience, audience};
 use crate::hub::{Hub, Next, RING, text};
+use crate::roles::{Audience, audience};
 use crate::shared::Shared;
 
 /// Deltas that a client may be behind before it is given a snapshot instead: some five seconds of a busy floor.
@@ -35,8 +33,9 @@ pub(super) struct Writer<'a, S> {
     pub(super) shared: &'a Shared,
     pub(super) joined: &'a Joined,
     pub(super) inbox: &'a mut ClientInbox,
-    /// When the client was last heard of, on the boot-time clock, milliseconds.
-    pub(super) heard: Arc<AtomicI64>,
+    pub(super) handle: &'a ClientHandle,
+    /// The lane is another phone's.
+    pub(super) standing_by: bool,
 }
 
 /// Everything that makes a connection write.
@@ -121,6 +120,8 @@ where
         let welcome = FeedMessage::Welcome(Welcome {
             role: self.joined.role,
             lane: self.joined.lane,
+            access_key: self.joined.phone_key.clone(),
+            standing_by: self.standing_by,
             stream: self.shared.stream.clone(),
             speed_milli: self.shared.clock.speed_milli(),
             version: env!("CARGO_PKG_VERSION").to_owned(),
@@ -216,7 +217,7 @@ where
     }
 
     async fn ping(&mut self) -> Result<(), Over> {
-        let silent_ms = self.shared.clock.boot_ms().saturating_sub(self.heard.load(Ordering::Relaxed));
+        let silent_ms = self.shared.clock.boot_ms().saturating_sub(self.handle.heard_boot_ms());
         if u128::try_from(silent_ms).unwrap_or(0) > self.shared.patience.silence.as_millis() {
             return Err(Over::Silent);
         }

@@ -121,8 +121,13 @@ impl<'a, 'i> Fields<'a, 'i> {
 
     /// `true` or `false`; `false` if it is not there.
     pub(super) fn flag(&mut self, name: &'static str, faults: &mut Faults) -> bool {
+        self.flag_or(name, false, faults)
+    }
+
+    /// True or false; what stands for it if it is not there.
+    pub(super) fn flag_or(&mut self, name: &'static str, otherwise: bool, faults: &mut Faults) -> bool {
         match self.value(name) {
-            None => false,
+            None => otherwise,
             Some(value) => value.get_ref().as_bool().unwrap_or_else(|| {
                 let found = kind(value.get_ref());
                 faults.add(value.span().start, format!("{name} is true or false, not {found}"));

@@ -49,6 +49,8 @@ pub struct Competition {
     pub place: String,
     /// When it is, as written; empty if not told.
     pub date: String,
+    /// Results need the initials of athlete and judge before a heat is signed.
+    pub initials: bool,
     /// Divisions, in the order of the file.
     pub divisions: Vec<Division>,
     /// Athletes, in the order of the file.
@@ -260,11 +262,12 @@ fn read(fields: &mut Fields<'_, '_>, faults: &mut Faults) -> Option<Competition>
     let movements = work::movements(fields, faults);
     let workouts = work::workouts(fields, &divisions, &movements, faults);
     let heats = heats::heats(fields, &workouts, &athletes, faults);
-    let people::Event { name: event, place, date } = event?;
+    let people::Event { name: event, place, date, initials } = event?;
     Some(Competition {
         event,
         place,
         date,
+        initials,
         divisions,
         athletes: athletes.into_iter().map(|entry| entry.athlete).collect(),
         movements: movements.into_iter().map(|entry| entry.movement).collect(),

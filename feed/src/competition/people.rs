@@ -15,6 +15,7 @@ pub(super) struct Event {
     pub(super) name: String,
     pub(super) place: String,
     pub(super) date: String,
+    pub(super) initials: bool,
 }
 
 /// The event.
@@ -31,8 +32,9 @@ pub(super) fn event(file: &mut Fields<'_, '_>, faults: &mut Faults) -> Option<Ev
         Some(date) => date.to_string(),
         None => text_of(value, "date", MAX_TEXT, faults).map_or_else(String::new, |text| text.value),
     });
+    let initials = fields.flag_or("initials", true, faults);
     fields.finish(faults);
-    name.map(|name| Event { name: name.value, place, date })
+    name.map(|name| Event { name: name.value, place, date, initials })
 }
 
 /// The divisions.

@@ -7,7 +7,10 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
+use hyper::Request;
+use hyper::body::Incoming;
 use hyper::server::conn::http1;
+use hyper::service::{Service, service_fn};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use tokio::net::{TcpListener, TcpSocket, TcpStream};
@@ -25,6 +28,13 @@ const HEADER_PATIENCE: Duration = Duration::from_secs(10);
 const MAX_HEAD: usize = 16 * 1024;
 /// Pause after the system refuses a connection, for instance for want of file handles.
 const BREATH: Duration = Duration::from_millis(50);
+
+/// How a request came; every handler can have it as an extension.
+#[derive(Clone, Debug)]
+pub struct Arrived {
+    /// From where.
+    pub peer: SocketAddr,
+}
 
 /// Binds an address.
 ///
@@ -46,10 +56,10 @@ pub async fn accept(listener: TcpListener, router: Router) {
         // The semaphore is never closed.
         let Ok(permit) = Arc::clone(&requests).acquire_owned().await else { return };
         match listener.accept().await {
-            Ok((stream, _)) => {
+            Ok((stream, peer)) => {
                 let router = router.clone();
                 tokio::spawn(async move {
-                    request(stream, router).await;
+                    request(stream, Arrived { peer }, router).await;
                     drop(permit);
                 });
             }
@@ -61,15 +71,20 @@ pub async fn accept(listener: TcpListener, router: Router) {
     }
 }
 
-async fn request(stream: TcpStream, router: Router) {
+async fn request(stream: TcpStream, arrived: Arrived, router: Router) {
     if let Err(error) = stream.set_nodelay(true) {
         tracing::debug!(%error, "small frames may be delayed");
     }
+    let router = TowerToHyperService::new(router);
+    let service = service_fn(move |mut request: Request<Incoming>| {
+        request.extensions_mut().insert(arrived.clone());
+        router.call(request)
+    });
     let served = http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(HEADER_PATIENCE)
         .max_buf_size(MAX_HEAD)
-        .serve_connection(TokioIo::new(stream), TowerToHyperService::new(router))
+        .serve_connection(TokioIo::new(stream), service)
         .with_upgrades()
         .await;
     if let Err(error) = served {

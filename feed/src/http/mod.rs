@@ -8,8 +8,8 @@ mod pages;
 use std::sync::Arc;
 
 use axum::Router;
-use axum::extract::State;
 use axum::extract::ws::WebSocketUpgrade;
+use axum::extract::{Extension, State};
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, HOST, ORIGIN};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
@@ -17,6 +17,7 @@ use axum::routing::get;
 use fivemark_wire::bounds::MAX_OTHER_MESSAGE;
 use fivemark_wire::{SOCKET_PATH, SUBPROTOCOL};
 
+use self::accept::Arrived;
 use crate::client;
 use crate::metrics;
 use crate::shared::Shared;
@@ -38,6 +39,7 @@ pub fn router(shared: Arc<Shared>) -> Router {
 
 async fn socket(
     State(shared): State<Arc<Shared>>,
+    Extension(arrived): Extension<Arrived>,
     headers: HeaderMap,
     upgrade: Result<WebSocketUpgrade, axum::extract::ws::rejection::WebSocketUpgradeRejection>,
 ) -> Response {
@@ -65,7 +67,7 @@ async fn socket(
         .max_message_size(MAX_OTHER_MESSAGE)
         .max_frame_size(MAX_OTHER_MESSAGE)
         .on_upgrade(move |socket| async move {
-            client::serve(socket, shared).await;
+            client::serve(socket, arrived.peer.ip(), shared).await;
             drop(guard);
         })
 }

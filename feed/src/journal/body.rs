@@ -2,6 +2,8 @@
 //! this program. The kind stands in a column beside it, so that each body is read in one pass as what it is.
 
 use fivemark_wire::from_client::{Floor, Ruling, Tally};
+use fivemark_wire::lane_record::Confirm;
+use fivemark_wire::phones::HandOver;
 use fivemark_wire::show_commands::Show;
 use serde::de::IgnoredAny;
 use serde::{Deserialize, Serialize};
@@ -45,6 +47,23 @@ struct OfficialBody<T> {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
+struct FloorBody {
+    #[serde(default, rename = "kind")]
+    _kind: IgnoredAny,
+    said: Floor,
+    by: String,
+    #[serde(default)]
+    initials: bool,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TakenBody {
+    lane: u8,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct LinkBody {
     #[serde(default, rename = "kind")]
     _kind: IgnoredAny,
@@ -75,6 +94,8 @@ enum Written<'a> {
     Floor {
         said: &'a Floor,
         by: &'a str,
+        #[serde(skip_serializing_if = "is_false")]
+        initials: bool,
     },
     Show {
         said: &'a Show,
@@ -83,6 +104,17 @@ enum Written<'a> {
     Link {
         lane: u8,
         up: bool,
+    },
+    HandOver {
+        said: &'a HandOver,
+        by: &'a str,
+    },
+    Taken {
+        lane: u8,
+    },
+    Confirm {
+        said: &'a Confirm,
+        by: &'a str,
     },
     Reboot {
         carried: Carried,
@@ -104,6 +136,9 @@ impl Body {
             Self::Floor { .. } => "floor",
             Self::Show { .. } => "show",
             Self::Link { .. } => "link",
+            Self::HandOver { .. } => "hand_over",
+            Self::Taken { .. } => "taken",
+            Self::Confirm { .. } => "confirm",
             Self::Reboot { .. } => "reboot",
         }
     }
@@ -115,9 +150,12 @@ impl Body {
                 Written::Tally { said, link_since_ms: *link_since_ms, shadow: *shadow }
             }
             Self::Ruling { said, by } => Written::Ruling { said, by },
-            Self::Floor { said, by } => Written::Floor { said, by },
+            Self::Floor { said, by, initials } => Written::Floor { said, by, initials: *initials },
             Self::Show { said, by } => Written::Show { said, by },
             Self::Link { lane, up } => Written::Link { lane: *lane, up: *up },
+            Self::HandOver { said, by } => Written::HandOver { said, by },
+            Self::Taken { lane } => Written::Taken { lane: *lane },
+            Self::Confirm { said, by } => Written::Confirm { said, by },
             Self::Reboot { carried } => Written::Reboot { carried: *carried },
         })
     }
@@ -134,8 +172,8 @@ impl Body {
                 Self::Ruling { said, by }
             }
             "floor" => {
-                let OfficialBody { said, by, .. } = serde_json::from_str(json)?;
-                Self::Floor { said, by }
+                let FloorBody { said, by, initials, .. } = serde_json::from_str(json)?;
+                Self::Floor { said, by, initials }
             }
             "show" => {
                 let OfficialBody { said, by, .. } = serde_json::from_str(json)?;
@@ -144,6 +182,18 @@ impl Body {
             "link" => {
                 let LinkBody { lane, up, .. } = serde_json::from_str(json)?;
                 Self::Link { lane, up }
+            }
+            "hand_over" => {
+                let OfficialBody { said, by, .. } = serde_json::from_str(json)?;
+                Self::HandOver { said, by }
+            }
+            "taken" => {
+                let TakenBody { lane } = serde_json::from_str(json)?;
+                Self::Taken { lane }
+            }
+            "confirm" => {
+                let OfficialBody { said, by, .. } = serde_json::from_str(json)?;
+                Self::Confirm { said, by }
             }
             "reboot" => {
                 let RebootBody { carried } = serde_json::from_str(json)?;
@@ -184,7 +234,10 @@ mod tests {
             said: Ruling { id: 1, heat: 7, lane: 4, reason: reason(), kind },
             by: by(),
         };
-        let floor = |command| Body::Floor { said: Floor { id: 2, heat: 7, command }, by: by() };
+        let floor = |command| {
+            let initials = command == FloorCommand::Sign;
+            Body::Floor { said: Floor { id: 2, heat: 7, command }, by: by(), initials }
+        };
         let show = |command| Body::Show { said: Show { id: 3, command }, by: by() };
         let words =
             CardAsked::Words { title: String::new(), text: "Back at one.\nThe yard is open.".to_owned() };
@@ -200,12 +253,22 @@ mod tests {
             floor(FloorCommand::RerunLane { lane: 4, reason: reason() }),
             floor(FloorCommand::Reopen { reason: reason() }),
             floor(FloorCommand::ConfirmClock),
+            floor(FloorCommand::Sign),
             show(ShowCommand::Duel { left: 1, right: 4 }),
             show(ShowCommand::Board(BoardCommand::Own { again: true, steps })),
             Body::Link { lane: 4, up: true },
+            Body::HandOver { said: HandOver { id: 4, heat: 7, lane: 4, to: "phone-9".to_owned() }, by: by() },
+            Body::Taken { lane: 4 },
+            Body::Confirm { said: initials(None), by: "lane judge".to_owned() },
+            Body::Confirm { said: initials(Some(reason())), by: by() },
             Body::Reboot { carried: Carried::Pages(3) },
             Body::Reboot { carried: Carried::WallClock },
         ]
+    }
+
+    fn initials(reason: Option<String>) -> Confirm {
+        let (athlete, judge) = ("IBO".to_owned(), "SK".to_owned());
+        Confirm { id: 5, heat: 7, lane: 4, run: 1, result: "7:08.4".to_owned(), athlete, judge, reason }
     }
 
     #[test]
@@ -224,8 +287,11 @@ mod tests {
         let said = Floor { id: 1, heat: 7, command: FloorCommand::OnDeck };
         assert_eq!(
             Body::from_json("floor", json).unwrap(),
-            Body::Floor { said, by: "head judge".to_owned() }
+            Body::Floor { said, by: "head judge".to_owned(), initials: false }
         );
+        let json = r#"{"said":{"id":1,"heat":7,"command":"sign"},"by":"head judge"}"#;
+        let read = Body::from_json("floor", json).unwrap();
+        assert!(matches!(read, Body::Floor { initials: false, .. }), "it was signed without initials");
     }
 
     #[test]

@@ -8,6 +8,8 @@ mod sqlite;
 mod writer;
 
 use fivemark_wire::from_client::{Floor, Ruling, Tally};
+use fivemark_wire::lane_record::Confirm;
+use fivemark_wire::phones::HandOver;
 use fivemark_wire::show_commands::Show;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
@@ -63,6 +65,8 @@ pub enum Body {
         said: Floor,
         /// Who commands.
         by: String,
+        /// For a signing: results without initials stand in its way. Older feeds did not ask for them.
+        initials: bool,
     },
     /// A show command.
     Show {
@@ -77,6 +81,25 @@ pub enum Body {
         lane: u8,
         /// Joined, or lost.
         up: bool,
+    },
+    /// A lane goes to another phone.
+    HandOver {
+        /// As sent.
+        said: HandOver,
+        /// Who decides.
+        by: String,
+    },
+    /// A lane judge's phone took a lane that another one held, off the line and before the start.
+    Taken {
+        /// The lane.
+        lane: u8,
+    },
+    /// Initials under a result.
+    Confirm {
+        /// As sent.
+        said: Confirm,
+        /// Who sends them.
+        by: String,
     },
     /// The feed says that its machine was restarted while the heat was under way.
     Reboot {

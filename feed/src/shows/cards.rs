@@ -8,9 +8,9 @@ use fivemark_wire::bounds::MAX_STANDINGS;
 use fivemark_wire::shows::{Card, CardLane, NextHeat, ResultRow, Results, StandingRow, Standings};
 
 use super::record::{Record, Result};
-use crate::access::Audience;
 use crate::competition::{Competition, HeatPlan};
 use crate::picture::Names;
+use crate::roles::Audience;
 
 /// The event's own card.
 pub(super) fn event(competition: &Competition) -> Card {

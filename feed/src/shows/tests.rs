@@ -8,10 +8,10 @@ use fivemark_wire::from_feed::FeedMessage;
 use fivemark_wire::show_commands::{BoardCommand, CardAsked, Show, ShowCommand, StepAsked};
 use fivemark_wire::shows::{Card, Shows, Step};
 
-use crate::access::Audience;
 use crate::actor::{Changes, Heats};
 use crate::competition::parse;
 use crate::journal::{Body, Entry};
+use crate::roles::Audience;
 
 /// A record under construction.
 struct Rig {
@@ -75,7 +75,7 @@ impl Rig {
     fn floor(&mut self, after_ms: i64, heat: u32, command: FloorCommand) -> &mut Self {
         (self.at_ms, self.id) = (self.at_ms + after_ms, self.id + 1);
         let said = Floor { id: self.id, heat, command };
-        let answer = self.say(heat, Body::Floor { said, by: "head judge".to_owned() });
+        let answer = self.say(heat, Body::Floor { said, by: "head judge".to_owned(), initials: false });
         assert!(matches!(answer, FeedMessage::Ack(_)), "{answer:?}");
         self
     }

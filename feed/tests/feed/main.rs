@@ -6,10 +6,14 @@
 mod access;
 mod disk;
 mod files;
+mod hand_over;
 mod harness;
 mod heat;
 mod http;
+mod initials;
 mod messages;
+mod phones;
+mod pins;
 mod program;
 mod readers;
 mod reboot;

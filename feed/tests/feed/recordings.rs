@@ -107,7 +107,7 @@ impl Recording {
                     }
                     (None, None, Some(command)) => {
                         let said = Floor { id, heat: 1, command: command.clone() };
-                        Body::Floor { said, by: "head judge".to_owned() }
+                        Body::Floor { said, by: "head judge".to_owned(), initials: false }
                     }
                     _ => panic!("one of call, ruling and floor is said at a time"),
                 };

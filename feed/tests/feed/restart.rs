@@ -149,7 +149,7 @@ fn the_next_heat_is_on_the_floor_again_though_the_one_before_ended_by_itself() {
         boot_ms: at_ms,
         heat,
         device: "head".to_owned(),
-        body: Body::Floor { said: Floor { id, heat, command }, by: "Head judge".to_owned() },
+        body: Body::Floor { said: Floor { id, heat, command }, by: "Head judge".to_owned(), initials: false },
     };
     let entries = [
         entry(10_000, 1, 1, FloorCommand::OnDeck),

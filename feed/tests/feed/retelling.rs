@@ -139,7 +139,7 @@ fn journal_of(folder: &Path, floor: &[(i64, FloorCommand)]) -> PathBuf {
     let (mut journal, _) = SqliteJournal::open(&file).unwrap();
     let entry = |(id, (at_ms, command)): (u64, &(i64, FloorCommand))| {
         let (said, by) = (Floor { id, heat: 1, command: command.clone() }, "head judge".to_owned());
-        let (device, body) = ("desk".to_owned(), Body::Floor { said, by });
+        let (device, body) = ("desk".to_owned(), Body::Floor { said, by, initials: false });
         Entry { at_ms: *at_ms, wall_ms: 0, boot_ms: 0, heat: 1, device, body }
     };
     let entries: Vec<_> = (1..).zip(floor).map(entry).collect();

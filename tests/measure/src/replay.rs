@@ -52,7 +52,7 @@ pub fn measure() -> anyhow::Result<Vec<Figure>> {
         let picture = replayed
             .heats
             .picture(true)
-            .map(|picture| picture.for_audience(fivemark_feed::access::Audience::Public, 0));
+            .map(|picture| picture.for_audience(fivemark_feed::roles::Audience::Public, 0));
         let finished = picture.map_or(0, |picture| picture.heat.finished);
         anyhow::ensure!(finished == LANES, "the last heat ended with {finished} finished lanes");
         drop(replayed.journal);
@@ -86,7 +86,7 @@ fn entries() -> Vec<Entry> {
         let commands = [FloorCommand::OpenHeat, FloorCommand::OnDeck, FloorCommand::StartCountdown];
         for (id, command) in (1..).zip(commands) {
             let said = Floor { id: u64::from(heat) * 10 + id, heat, command };
-            let body = Body::Floor { said, by: "head judge".to_owned() };
+            let body = Body::Floor { said, by: "head judge".to_owned(), initials: false };
             entries.push(entry(at_ms, heat, "head-judge".to_owned(), body));
         }
         for number in 1..=REPS {

@@ -127,14 +127,7 @@ impl Door<'_> {
     }
 
     pub fn join_message(self, role: Role, lane: Option<u8>, device: &str) -> Join {
-        Join {
-            role,
-            access_key: self.key(role, lane),
-            lane,
-            device: device.to_owned(),
-            resume: None,
-            clock: None,
-        }
+        Join { access_key: self.key(role, lane), lane, ..Join::new(role, device) }
     }
 
     /// Joins with the right key and takes welcome and snapshot.

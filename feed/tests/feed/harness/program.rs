@@ -27,10 +27,16 @@ impl Program {
     }
 
     pub fn spawn(mut command: std::process::Command, folder: &Path) -> Self {
+        command.stderr(std::process::Stdio::null());
+        Self::spawn_logging(command, folder)
+    }
+
+    /// The same, with a log where the command has it.
+    pub fn spawn_logging(mut command: std::process::Command, folder: &Path) -> Self {
         use std::io::{BufRead, BufReader};
         use std::process::Stdio;
 
-        let mut child = command.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
+        let mut child = command.stdout(Stdio::piped()).spawn().unwrap();
         let mut line = String::new();
         BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
         let address =

@@ -1,0 +1,270 @@
+//! The heats of the competition that were opened, and which of them is on the floor. Takes entries of the record in
+//! order, live and at a restart alike, and says what to answer and what changed. Reads no clock and does no I/O.
+
+mod entries;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use fivemark_engine::ids::LaneNo;
+use fivemark_engine::time::HeatMs;
+use fivemark_engine::{Heat, State};
+use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal, Subject};
+use fivemark_wire::lane_record::AskLane;
+use fivemark_wire::shows::Shows;
+use thiserror::Error;
+
+use super::answered::Answered;
+use super::changes::{Changes, collect};
+use super::lane_log::LaneLog;
+use crate::access::{OnFloor, reason};
+use crate::competition::{Competition, HeatPlan};
+use crate::convert;
+use crate::journal::Entry;
+use crate::lane_record;
+use crate::picture::Picture;
+use crate::restart;
+use crate::shows::{Asked, FloorLog, Record, shows};
+
+/// Why no heat can be opened. The competition file's own check rules it out.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+#[error("heat {number} cannot be opened: {says}")]
+pub struct OpenHeatError {
+    /// The heat.
+    pub number: u32,
+    /// What is wrong.
+    pub says: String,
+}
+
+/// The opened heats.
+#[derive(Debug)]
+pub struct Heats {
+    competition: Arc<Competition>,
+    open: BTreeMap<u32, Heat>,
+    /// Who stands where in the opened heats; not as in the competition any more once an athlete has changed lanes.
+    plans: BTreeMap<u32, HeatPlan>,
+    floor: FloorLog,
+    answered: Answered,
+    lanes: LaneLog,
+    /// What floor operators have asked for.
+    asked: Asked,
+    /// What screens were told last, and whether that may not be true any more.
+    shown: Box<Shows>,
+    shown_stale: bool,
+}
+
+impl Heats {
+    /// The first heat is on the floor.
+    ///
+    /// # Errors
+    /// When it cannot be opened.
+    pub fn new(competition: Arc<Competition>) -> Result<Self, OpenHeatError> {
+        let on_floor = competition.heats.first().map_or(0, |heat| heat.number);
+        let mut heats = Self {
+            competition,
+            open: BTreeMap::new(),
+            plans: BTreeMap::new(),
+            floor: FloorLog::new(on_floor),
+            answered: Answered::default(),
+            lanes: LaneLog::default(),
+            asked: Asked::default(),
+            shown: Box::default(),
+            shown_stale: true,
+        };
+        heats.open(on_floor)?;
+        Ok(heats)
+    }
+
+    /// Number of the heat on the floor.
+    #[must_use]
+    pub fn on_floor(&self) -> u32 {
+        self.floor.on_floor()
+    }
+
+    /// Heats whose times hang on the clock now; while a lane is to run again alone, those of the others do.
+    #[must_use]
+    pub fn under_way(&self) -> Vec<u32> {
+        let under_way = |(_, heat): &(&u32, &Heat)| {
+            let view = heat.state();
+            restart::is_under_way(view.state) || view.alone.is_some()
+        };
+        self.open.iter().filter(under_way).map(|(number, _)| *number).collect()
+    }
+
+    /// What the record says of judges' phones.
+    #[must_use]
+    pub fn lanes(&self) -> &LaneLog {
+        &self.lanes
+    }
+
+    /// Whether a phone has held a lane in a heat of which calls may still be waiting.
+    #[must_use]
+    pub fn held_before(&self, lane: u8, device: &str) -> bool {
+        let open = self.open.iter().filter(|(_, heat)| heat.state().state != State::Signed);
+        let mut heats = open.map(|(number, _)| *number).chain([self.on_floor()]);
+        heats.any(|heat| self.lanes.has_held(heat, lane, device))
+    }
+
+    /// Whether the heat on the floor has not started, so that judges still find their lanes.
+    #[must_use]
+    pub fn before_start(&self) -> bool {
+        let state = self.open.get(&self.on_floor()).map(|heat| heat.state().state);
+        matches!(state, Some(State::LanesSet | State::OnDeck))
+    }
+
+    /// Whether results need initials before a heat is signed.
+    #[must_use]
+    pub fn wants_initials(&self) -> bool {
+        self.competition.initials
+    }
+
+    /// The answer that a command of a device was given, if it is remembered.
+    #[must_use]
+    pub fn answer_to(&self, device: &str, of: Subject) -> Option<FeedMessage> {
+        self.answered.get(device, of)
+    }
+
+    /// The record of a lane.
+    #[must_use]
+    pub fn lane_record(&self, asked: AskLane) -> FeedMessage {
+        let (heat, plan) = (self.open.get(&asked.heat), self.plans.get(&asked.heat));
+        let of = Subject::AskLane { id: asked.id };
+        let (Some(heat), Some(plan)) = (heat, plan) else { return never_opened(of, asked.heat) };
+        match lane_record::of(heat, plan, asked) {
+            Some(record) => FeedMessage::LaneRecord(record),
+            None => refusal(
+                of,
+                ReasonCode::UnknownLane,
+                format!("Heat {} has no lane {}.", asked.heat, asked.lane),
+            ),
+        }
+    }
+
+    /// What is on the floor, for those who join.
+    #[must_use]
+    pub fn for_joins(&self) -> OnFloor {
+        let heat = self.on_floor();
+        let lanes = self.plans.get(&heat).map(|plan| plan.lanes.iter().map(|lane| lane.lane).collect());
+        let is_signed = |heat: &Heat| heat.state().state == State::Signed;
+        let others = self.open.iter().filter(|(number, other)| **number != heat && !is_signed(other));
+        OnFloor {
+            heat,
+            lanes: lanes.unwrap_or_default(),
+            signed: self.open.get(&heat).is_some_and(is_signed),
+            unsigned: others.map(|(number, _)| *number).collect(),
+        }
+    }
+
+    /// The whole picture of the floor.
+    #[must_use]
+    pub fn picture(&self, journal_ok: bool) -> Option<Picture> {
+        let plan = self.plans.get(&self.on_floor())?;
+        let heat = self.open.get(&self.on_floor())?;
+        Some(Picture::of(&self.competition, plan, heat, journal_ok).showing(self.shown.clone()))
+    }
+
+    /// Works out what screens are asked to show, if it may have changed. True if it has.
+    pub fn refresh_shows(&mut self) -> bool {
+        if !std::mem::take(&mut self.shown_stale) {
+            return false;
+        }
+        let now = shows(&self.record(), &self.asked);
+        let other = *self.shown != now;
+        *self.shown = now;
+        other
+    }
+
+    fn record(&self) -> Record<'_> {
+        Record { competition: &self.competition, open: &self.open, plans: &self.plans, floor: &self.floor }
+    }
+
+    /// Takes an entry. The answer is none for what the feed said itself.
+    pub fn apply(&mut self, entry: &Entry, changes: &mut Changes) -> Option<FeedMessage> {
+        let at = HeatMs(entry.at_ms);
+        self.pass_to(at, changes);
+        let answer = self.take(at, entry, changes);
+        self.look_at_floor(at);
+        answer
+    }
+
+    /// Lets happen on the floor what was due before an entry, each at its own moment, so that a record that is read
+    /// again has the same moments as the floor had.
+    fn pass_to(&mut self, at: HeatMs, changes: &mut Changes) {
+        let due = |heat: &Heat| heat.next_timeout().filter(|due| *due <= at);
+        while let Some(due) = self.open.get(&self.on_floor()).and_then(due) {
+            self.fire(due, changes);
+        }
+    }
+
+    /// Takes note of what the heat on the floor is now.
+    fn look_at_floor(&mut self, at: HeatMs) {
+        if let Some(heat) = self.open.get(&self.floor.on_floor()) {
+            self.shown_stale |= self.floor.look(at.0, &heat.state());
+        }
+    }
+
+    /// The next moment at which something happens by itself.
+    #[must_use]
+    pub fn next_timeout(&self) -> Option<HeatMs> {
+        self.open.values().filter_map(Heat::next_timeout).min()
+    }
+
+    /// Lets happen what is due at a moment.
+    pub fn fire(&mut self, at: HeatMs, changes: &mut Changes) {
+        let due = |heat: &Heat| heat.next_timeout().is_some_and(|timeout| timeout <= at);
+        let on_floor = self.on_floor();
+        for (number, heat) in &mut self.open {
+            if due(heat) {
+                heat.handle_timeout(at);
+                self.shown_stale |= collect(heat, *number == on_floor, changes);
+            }
+        }
+        self.look_at_floor(at);
+    }
+
+    /// The delta that tells the changes; none if there is nothing to tell. Its number is set when it is published.
+    #[must_use]
+    pub fn delta(&self, changes: Changes, at_ms: i64) -> Option<Delta> {
+        if changes == Changes::default() {
+            return None;
+        }
+        let heat = self.open.get(&self.on_floor())?;
+        let lanes = changes.lanes.iter().filter_map(|lane| heat.lane(LaneNo(*lane)));
+        let order = heat.order().iter().filter(|row| changes.order.contains(&row.lane.0));
+        Some(Delta {
+            number: 0,
+            at_ms,
+            heat: changes.heat.then(|| convert::heat_state(heat.state())),
+            lanes: lanes.map(convert::lane_count).collect(),
+            order: order.copied().map(convert::order_row).collect(),
+            no_reps: changes.no_reps,
+            rulings: changes.rulings,
+            journal_ok: None,
+            shows: changes.shows.then(|| self.shown.clone()),
+        })
+    }
+
+    fn open(&mut self, number: u32) -> Result<(), OpenHeatError> {
+        if self.open.contains_key(&number) {
+            return Ok(());
+        }
+        let fault = |says: String| OpenHeatError { number, says };
+        let plan = self
+            .competition
+            .heat(number)
+            .ok_or_else(|| fault("the competition has no such heat".to_owned()))?;
+        let heat = Heat::new(self.competition.heat_setup(plan)).map_err(|error| fault(error.to_string()))?;
+        self.plans.insert(number, plan.clone());
+        self.open.insert(number, heat);
+        Ok(())
+    }
+}
+
+fn never_opened(of: Subject, heat: u32) -> FeedMessage {
+    refusal(of, ReasonCode::UnknownHeat, format!("Heat {heat} was not opened on this floor."))
+}
+
+fn refusal(of: Subject, code: ReasonCode, says: String) -> FeedMessage {
+    let why: Reason = reason(code, says);
+    FeedMessage::Refusal(Refusal { of, why })
+}
