@@ -53,7 +53,7 @@ fn newest(entries: &[RecordEntry]) -> usize {
     let size = |entry: &RecordEntry| serde_json::to_string(entry).map_or(MAX_RECORD, |text| text.len() + 1);
     let mut room = MAX_RECORD;
     let fits = |entry: &&RecordEntry| {
-        let left = room.checked_sub(size(*entry));
+        let left = room.checked_sub(size(entry));
         room = left.unwrap_or(0);
         left.is_some()
     };

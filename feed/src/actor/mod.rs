@@ -253,11 +253,11 @@ impl Actor {
         match self.may_say(heat, &device, &body, &from) {
             Ok(()) => self.journal(heat, device, body, Some(from), at),
             Err(answer) => {
-                if let FeedMessage::Refusal(refusal) = &answer {
+                if let FeedMessage::Refusal(refusal) = answer.as_ref() {
                     self.shared.metrics.refused(refusal.why.code);
                     tracing::info!(heat, device, kind = body.kind(), code = ?refusal.why.code, "refused");
                 }
-                from.answer(Answer::Message(Box::new(answer)));
+                from.answer(Answer::Message(answer));
             }
         }
     }

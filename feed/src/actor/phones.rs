@@ -94,12 +94,12 @@ impl Actor {
         device: &str,
         body: &Body,
         from: &ClientHandle,
-    ) -> Result<(), FeedMessage> {
+    ) -> Result<(), Box<FeedMessage>> {
         let of = notes::subject(body);
         if let Some(answer) = self.heats.answer_to(device, of) {
-            return Err(answer);
+            return Err(Box::new(answer));
         }
-        let refused = |why| FeedMessage::Refusal(Refusal { of, why });
+        let refused = |why| Box::new(FeedMessage::Refusal(Refusal { of, why }));
         match body {
             Body::Tally { said, shadow, .. } => {
                 if let Some(offset) = said.offset {

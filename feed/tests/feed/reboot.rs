@@ -73,7 +73,7 @@ async fn interrupted(folder: tempfile::TempDir) -> (tempfile::TempDir, Snapshot)
 
 fn joining(door: Door<'_>, role: Role, lane: Option<u8>, feed_ms: i64) -> Join {
     let clock = Some(PageClock { now_us: 7_000_000, add_us: feed_ms * 1_000 - 7_000_000, delay_us: 0 });
-    Join { clock, ..door.join_message(role, lane, &format!("{role:?}-{lane:?}")) }
+    Join { clock, ..door.join_message(role, lane, &format!("{role:?}-{}", lane.unwrap_or_default())) }
 }
 
 async fn refused(client: &mut Client, id: u64, command: FloorCommand) -> ReasonCode {
