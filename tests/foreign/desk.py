@@ -13,6 +13,7 @@ class Desk:
         self.picture = None
         self.no_reps = []
         self.answers = {}
+        self.records = {}
         self.next_id = 1
         self.socket = connect(url, subprotocols=["fivemark.v1"])
         self.say(type="join", role="head_judge", access_key=access_key, device="desk")
@@ -37,6 +38,8 @@ class Desk:
             lanes = [changed.get(lane["lane"], lane) for lane in self.picture["lanes"]]
             self.no_reps += message.get("no_reps", [])
             self.picture = {**self.picture, "lanes": lanes, "heat": message.get("heat", self.picture["heat"])}
+        elif message["type"] == "lane_record":
+            self.records[message["id"]] = message
         elif message["type"] in ("ack", "refusal"):
             self.answers[json.dumps(message["of"])] = message
 
@@ -64,3 +67,9 @@ class Desk:
 
     def lane(self, number):
         return next(lane for lane in self.picture["lanes"] if lane["lane"] == number)
+
+    def record(self, number):
+        """The record of a lane."""
+        asked = self.id()
+        self.say(type="ask_lane", id=asked, heat=self.heat, lane=number)
+        return until(lambda: self.records.get(asked), f"the record of lane {number}")

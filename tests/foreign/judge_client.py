@@ -3,8 +3,9 @@
 Usage: judge_client.py FEED_HTTP_URL ACCESS_FILE SPEED [PICTURES]
 
 One lane through a whole heat: in by a code, good reps by touch and by key, a no-rep with its fault, undo, the last one
-was a no-rep, double taps, the last five and the finish; a line that is cut in the middle, with a reload
-meanwhile. Then heats with a finish line and without an end, on a page that was left open; a phone that keeps nothing; a clock that is set back. Each face is held against axe-core in both lights. Heat time runs SPEED times
+was a no-rep, double taps, the last five, the finish and the initials; a line that is cut in the middle, with a reload
+meanwhile. Then heats with a finish line and without an end, on a page that was left open; a second phone; a phone that
+keeps nothing; a clock that is set back. Each face is held against axe-core in both lights. Heat time runs SPEED times
 faster. PICTURES is a folder for a picture of each face. Ends with 0 and a line `N checks held`.
 """
 
@@ -20,6 +21,9 @@ from phone import Line, browser, press, text, touch, turn, until
 LANE = 3
 # Taps are further apart than the page's floor for double taps, in real seconds.
 APART_S = 0.17
+# What the stamps of taps may miss the moments by at which this program made them, in real seconds: its own and the
+# browser's way on a busy machine.
+SLACK_S = 1.5
 
 feed_url, access_file, speed = sys.argv[1], sys.argv[2], float(sys.argv[3])
 pictures = pathlib.Path(sys.argv[4]) if len(sys.argv) > 4 else None
@@ -76,6 +80,11 @@ def at_once(driver, *selectors):
 
 def done():
     return desk.lane(LANE)["done"]
+
+
+def calls():
+    """The lane's calls in its record."""
+    return [entry for entry in desk.record(LANE)["entries"] if "call" in entry["what"]]
 
 
 def counted(units):
@@ -149,6 +158,7 @@ def corrects(driver):
     time.sleep(APART_S)
     at_once(driver, "#good", "#undo")
     check(number(driver) == "4", "undo shows at once")
+    until(lambda: "undo" in [call["what"]["call"]["call"] for call in calls()], "the undo is recorded")
     counted(254)
     time.sleep(APART_S)
     touch(driver, "#no-rep")
@@ -184,8 +194,11 @@ def goes_on_without_a_link(driver):
     time.sleep(APART_S)
     line.cut()
     until(lambda: text(driver, "#count-bar").startswith("No link"), "the lost link is told")
+    tapped = []
+
     def taps(many):
         for _ in range(many):
+            tapped.append(time.monotonic())
             touch(driver, "#good")
             time.sleep(max(APART_S, 1 / speed))
 
@@ -202,6 +215,19 @@ def goes_on_without_a_link(driver):
     line.mend()
     counted(285)
     until(lambda: "All calls are with the feed" in text(driver, "#count-bar"), "and the page says so")
+    return tapped
+
+
+def stamps_hold(tapped):
+    """The calls of the outage, in the record of the lane: in order, at the times of the taps."""
+    late = calls()[-len(tapped):]
+    check(all(entry["what"]["call"]["call"] == "good" and "counted" in entry["what"]["call"]["verdict"] for entry in late), "all of them counted")
+    first, heat_0 = tapped[0], late[0]["at_ms"]
+    off = [abs((entry["at_ms"] - heat_0) / 1000 / speed - (at - first)) for entry, at in zip(late, tapped)]
+    check(max(off) < SLACK_S, f"each at its time: {max(off):.2f} s off")
+    check(late[-1]["received_ms"] - late[0]["received_ms"] < late[-1]["at_ms"] - late[0]["at_ms"], "and received at once")
+    epochs = [entry["what"]["call"]["epoch"] for entry in late]
+    check(len(set(epochs)) == 2 and epochs == sorted(epochs, key=epochs.index), "of two page loads, one after the other")
 
 
 def finishes(driver):
@@ -223,7 +249,21 @@ def finishes(driver):
     shows(driver, "ended")
     until(lambda: desk.lane(LANE)["status"] == "finished", "the finish")
     until(lambda: text(driver, "#ended-result") == desk.lane(LANE)["result"]["text"], "the official time is shown")
+    until(lambda: driver.execute_script("return !document.querySelector('#initials').hidden"), "initials are asked for")
     looked_at(driver, "ended")
+
+
+def signs(driver):
+    driver.find_element("css selector", "#athlete").send_keys("of")
+    driver.find_element("css selector", "#judge").send_keys("am")
+    driver.find_element("css selector", "#initials-go").click()
+    until(lambda: desk.lane(LANE).get("confirmed"), "the result is confirmed")
+    until(lambda: driver.execute_script("return !document.querySelector('#confirmed').hidden"), "and the page says so")
+    looked_at(driver, "confirmed")
+    driver.find_element("css selector", "#ended [data-opens=menu]").click()
+    until(lambda: "good rep – counted" in text(driver, "#log"), "the menu has the last calls")
+    looked_at(driver, "menu")
+    driver.find_element("css selector", "#menu-close").click()
 
 
 def left_open_over_heats(driver):
@@ -266,14 +306,27 @@ def keeps_nothing():
         check("round 1" in text(driver, "#then") and "then 9 Front squat" in text(driver, "#then"), text(driver, "#then"))
 
 
+def second_phone():
+    """A second phone on the lane counts nothing and is told who decides."""
+    with browser() as driver:
+        driver.get(address(code()))
+        shows(driver, "aside")
+        until(lambda: "Standing by" in text(driver, "#aside-title"), "it stands by")
+        check("head judge" in text(driver, "#aside-text") and "phone-" in text(driver, "#aside-text"), "and says who decides")
+        looked_at(driver, "standing-by")
+
+
 with browser() as judge:
     comes_in(judge)
     desk.run()
     counts_steps(judge)
     looked_at(judge, "count")
     corrects(judge)
-    goes_on_without_a_link(judge)
+    tapped = goes_on_without_a_link(judge)
+    stamps_hold(tapped)
     finishes(judge)
+    signs(judge)
+    second_phone()
     left_open_over_heats(judge)
 keeps_nothing()
 

@@ -40,9 +40,9 @@ export function forget() {
   keep(KEPT, "null");
 }
 
-// The join of an identity.
+// The join of an identity. A lane that another phone holds is waited for and not fought for.
 export function joining({ role, lane, access_key }) {
-  return { role, lane, access_key, device: DEVICE };
+  return { role, lane, access_key, device: DEVICE, ...(role === "lane_judge" && { stand_by: true }) };
 }
 
 // Exchanges a PIN for an identity in that role. Fails with the feed's refusal, or `{ code: "no_link" }`.

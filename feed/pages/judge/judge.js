@@ -6,7 +6,7 @@ import { write } from "../common/dom.js";
 import { Link } from "../common/link.js";
 import { load } from "../common/words.js";
 import { Bar } from "./bar.js";
-import { askToPersist, Awake } from "./care.js";
+import { askToPersist, Awake, Battery } from "./care.js";
 import { UNDO_MS } from "./counted.js";
 import { Ended } from "./ended.js";
 import { byPin, DEVICE, forget, identity, joining, remember } from "./join.js";
@@ -24,6 +24,8 @@ const FACES = ["aside", "join", "ready", "count", "ended"];
 const CLOCK_EVERY_MS = 100;
 // Calls, clocks and the phone's state are looked after so often.
 const TICK_EVERY_MS = 250;
+// The feed takes a phone's state once a second.
+const PHONE_EVERY_MS = 1000;
 // Refusals that mean another way in, and not another try.
 const NOT_LET_IN = ["wrong_access_key", "unknown_lane", "wrong_role", "not_your_heat"];
 
@@ -35,6 +37,7 @@ class Page {
     this.left = [];
     this.replaced = false;
     this.awake = new Awake(() => this.draw());
+    this.battery = new Battery();
     this.bar = new Bar({ words });
     this.ready = new Ready({ words });
     const call = (what, more) => this.call(what, more);
@@ -59,6 +62,7 @@ class Page {
     byId("key-form").addEventListener("submit", (event) => this.joinByKey(event));
     setInterval(() => this.clockwork(), CLOCK_EVERY_MS);
     setInterval(() => this.session && this.session.tick(), TICK_EVERY_MS);
+    setInterval(() => this.tellPhone(), PHONE_EVERY_MS);
   }
 
   // Takes up the work on a lane.
@@ -177,7 +181,11 @@ class Page {
     if (face === "aside") this.showAside(now);
     if (face === "ready") this.ready.show(now, this.checks());
     if (face === "count") this.pad.show(now, undo);
-    if (face === "ended") this.ended.show(now, { undo, confirming: this.session.confirming, wanted: false });
+    if (face === "ended") this.ended.show(now, { undo, confirming: this.session.confirming, wanted: this.isCounting });
+  }
+
+  get isCounting() {
+    return this.session.identity.role === "lane_judge";
   }
 
   face(now) {
@@ -234,7 +242,7 @@ class Page {
   showMenu(now) {
     const checks = this.session ? this.checks() : [];
     const log = this.session ? this.session.log : [];
-    this.menu.show({ log, checks, mayHandOver: false });
+    this.menu.show({ log, checks, mayHandOver: Boolean(now) && this.session.holds && this.isCounting && this.link.state === "up" });
   }
 
   // Ten times a second: the clock, the time of an undo, a countdown. Nothing is drawn that has not changed.
@@ -243,6 +251,19 @@ class Page {
     const now = this.session.now();
     this.pad.showClock(now, this.link.clock.feedUs());
     this.drawNow();
+  }
+
+  // Tells the head judge how this phone is doing, when something has changed.
+  tellPhone() {
+    if (!this.session || this.link.state !== "up") {
+      this.toldPhone = null;
+      return;
+    }
+    const phone = { ...this.battery.reading, waiting: this.session.queue.waiting.length, stays_awake: this.awake.state === "on" };
+    const text = JSON.stringify(phone);
+    if (text === this.toldPhone) return;
+    this.toldPhone = text;
+    this.link.say({ type: "phone", ...phone });
   }
 }
 
