@@ -16,7 +16,8 @@ import tomllib
 
 from audit import violations
 from desk import Desk
-from phone import Line, browser, press, text, touch, turn, until
+from line import Line
+from phone import browser, press, text, touch, turn, until
 
 LANE = 3
 # Taps are further apart than the page's floor for double taps, in real seconds.
@@ -30,7 +31,7 @@ pictures = pathlib.Path(sys.argv[4]) if len(sys.argv) > 4 else None
 with open(access_file, "rb") as file:
     keys = tomllib.load(file)
 feed_port = int(feed_url.rstrip("/").rsplit(":", 1)[1])
-line = Line(feed_port)
+line = Line(feed_url.rstrip("/"))
 desk = Desk(f"ws://127.0.0.1:{feed_port}/feed", keys["head_judge"], heat=1)
 checks = 0
 
@@ -43,7 +44,7 @@ def check(holds, what):
 
 
 def address(fragment=""):
-    return f"http://127.0.0.1:{line.port}/judge{fragment}"
+    return f"{line.url}/judge{fragment}"
 
 
 def code(lane=LANE):
@@ -192,7 +193,7 @@ def corrects(driver):
 def goes_on_without_a_link(driver):
     """Thirty-one reps, a heat second apart, without a link and with a reload in the middle."""
     time.sleep(APART_S)
-    line.cut()
+    line.cut(pages_too=True)
     until(lambda: text(driver, "#count-bar").startswith("No link"), "the lost link is told")
     tapped = []
 

@@ -1,8 +1,5 @@
-"""A judge's phone for tests: headless Chromium of a phone's size that is touched and not clicked, and a line between it
-and the feed that can be cut."""
+"""A judge's phone for tests: headless Chromium of a phone's size that is touched and not clicked."""
 
-import socket
-import threading
 import time
 
 from selenium import webdriver
@@ -63,54 +60,3 @@ def until(holds, what):
             return value
         time.sleep(0.02)
     raise SystemExit(f"check failed: waited {PATIENCE_S} s for this: {what() if callable(what) else what}")
-
-
-class Line:
-    """Carries bytes to the feed and back, on an address of its own."""
-
-    def __init__(self, feed_port):
-        self.feed_port = feed_port
-        self.stands = True
-        self.ends = set()
-        self.listener = socket.create_server(("127.0.0.1", 0))
-        self.port = self.listener.getsockname()[1]
-        threading.Thread(target=self.accept, daemon=True).start()
-
-    def cut(self):
-        """Everything under way is lost, and nothing gets through until `mend`."""
-        self.stands = False
-        for end in list(self.ends):
-            drop(end)
-
-    def mend(self):
-        self.stands = True
-
-    def accept(self):
-        while True:
-            phone, _ = self.listener.accept()
-            if not self.stands:
-                phone.close()
-                continue
-            feed = socket.create_connection(("127.0.0.1", self.feed_port))
-            for end in (phone, feed):
-                end.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
-            self.ends |= {phone, feed}
-            for ends in ((phone, feed), (feed, phone)):
-                threading.Thread(target=self.carry, args=ends, daemon=True).start()
-
-    def carry(self, source, sink):
-        try:
-            while data := source.recv(65536):
-                sink.sendall(data)
-        except OSError:
-            pass
-        for end in (source, sink):
-            self.ends.discard(end)
-            drop(end)
-
-
-def drop(end):
-    try:
-        end.shutdown(socket.SHUT_RDWR)
-    except OSError:
-        pass

@@ -1,7 +1,7 @@
 //! Clients that share no code with us join the real programs: Python's `websockets` and headless Chromium. Every
 //! message of the first is held against the JSON Schema by Python's `jsonschema`; the judge's page is touched as a judge
-//! would; the pixels that the browser shows of
-//! a display's canvas feed are held against the display's own picture files.
+//! would; the pixels that the browser shows of a display's canvas feed are held against the display's own picture
+//! files.
 
 use std::path::Path;
 
