@@ -81,6 +81,8 @@ pub(crate) enum Kind {
     TestSample,
     TestText,
     TestSwatch,
+    CodePlate,
+    CodeModule,
     Logo,
 }
 

@@ -2,10 +2,11 @@
 //! pixel wide along each edge and an arrow in each corner that show any cut, the safe areas, every text of the board at
 //! its true height, the states of lanes with their colours and patterns, steps of grey, and the feed's time running.
 //!
-//! At the right end below, a square of at least 12 % of the height stays free for a code that a camera reads
-//! ([`TestCard::code_area`]). Where a text has no room at its true height, it stands without its name, or is left out:
-//! it is never shown smaller than on the board.
+//! At the right end below stands a code that changes with the feed's time, by which a camera measures how late the wall
+//! is ([`TestCard::code_area`]). Where a text has no room at its true height, it stands without its name, or is left
+//! out: it is never shown smaller than on the board.
 
+mod code;
 mod plan;
 mod signs;
 
@@ -19,11 +20,12 @@ use crate::clock;
 use crate::draw::{DrawList, Item, Layer, Rect, Segment};
 use crate::layouts::{Content, Layout, MAX_LANES};
 use crate::paint::{Align, At, Ink, Kind, Paint, key};
-use crate::screen::{Background, Link, Screen, Times};
+use crate::screen::{Background, Link, Screen, Times, speed};
 use crate::text::{Fonts, Style};
 use crate::view::View;
 use crate::words::{self, Words};
 
+use code::TimeCode;
 use plan::Plan;
 
 const TENTH_US: i64 = 100_000;
@@ -40,7 +42,9 @@ pub struct TestCard {
     name: String,
     lanes: usize,
     plan: Plan,
-    /// Everything but the time; empty when it has to be made anew.
+    code: TimeCode,
+    ahead_us: i64,
+    /// Everything but the time and its code; empty when it has to be made anew.
     fixed: Vec<Item>,
     next_change_us: Option<i64>,
 }
@@ -61,6 +65,8 @@ impl TestCard {
             name: String::new(),
             lanes: 10,
             plan: Plan::new(size),
+            code: TimeCode::default(),
+            ahead_us: 0,
             fixed: Vec::new(),
             next_change_us: None,
         }
@@ -69,6 +75,7 @@ impl TestCard {
     /// Names the output that shows it.
     pub fn set_name(&mut self, name: &str) {
         name.clone_into(&mut self.name);
+        self.code.forget();
         self.fixed.clear();
     }
 
@@ -78,13 +85,13 @@ impl TestCard {
         self.fixed.clear();
     }
 
-    /// The square that stays free for a code.
+    /// The square in which the time code stands, its quiet zone included.
     #[must_use]
     pub fn code_area(&self) -> Rect {
         self.plan.code
     }
 
-    /// Makes everything but the time.
+    /// Makes everything but the time and its code.
     fn make(&mut self) {
         let content = Content { lanes: self.lanes, ..Content::default() };
         let layout = Layout::new(self.list.size, content, &self.theme.form);
@@ -107,8 +114,14 @@ impl Screen for TestCard {
         self.list.items.extend(self.fixed.iter().cloned());
         let mut paint = paint(&mut self.list, (&mut self.fonts, &self.words), &self.theme, &mut self.texts);
         time(&mut paint, &self.plan, link, times);
-        let speed = i64::from(times.speed_milli.max(1));
-        let to_next_us = TENTH_US - times.feed_us.rem_euclid(TENTH_US);
+        let speed = i64::from(speed(times));
+        // Without a feed there is no time to tell.
+        if link != Link::Never {
+            self.code.set(times.feed_us, speed, self.ahead_us, &self.name);
+            self.code.draw(&mut paint, self.plan.code);
+        }
+        let left_us = |step_us: i64| step_us - times.feed_us.rem_euclid(step_us);
+        let to_next_us = left_us(TENTH_US).min(left_us(code::step_us(speed)));
         // Rounded up, so that the new figure is there when the frame is drawn.
         let next_us = times.frame_us.saturating_add((to_next_us * 1000 + speed - 1) / speed);
         self.next_change_us = (link != Link::Never).then_some(next_us);
@@ -153,8 +166,11 @@ impl Screen for TestCard {
         self.fixed.clear();
     }
 
-    /// Nothing moves but the clock, whose times are ahead already.
-    fn set_ahead_us(&mut self, _: i64) {}
+    /// Nothing moves but the clock, whose times are ahead already; the code says by how much.
+    fn set_ahead_us(&mut self, ahead_us: i64) {
+        self.ahead_us = ahead_us;
+        self.code.forget();
+    }
 }
 
 /// The output's name, the size and the theme, in one line.

@@ -1,8 +1,9 @@
 //! Where the parts of a test card stand: the safe areas, and inside of them the header, the texts, the signs, and the
-//! square that stays free.
+//! square of the time code.
 
 use std::rc::Rc;
 
+use super::code;
 use crate::draw::{Rect, Segment};
 use crate::layouts::{Shape, pixels};
 
@@ -23,7 +24,7 @@ pub(super) struct Plan {
     pub(super) header: Rect,
     pub(super) samples: Rect,
     pub(super) signs: Rect,
-    /// Stays free.
+    /// The time code.
     pub(super) code: Rect,
 }
 
@@ -39,13 +40,19 @@ impl Plan {
             w: (graphics.w - 2.0 * pad).max(1.0),
             h: (graphics.h - 2.0 * pad).max(1.0),
         };
-        let side = (height * 0.22).min(width * 0.2).max(height * 0.125).ceil();
         let (head, gap) = ((text * 4.2).round(), (text * 0.9).round());
         let strip = Shape::of(size) == Shape::Strip;
         // A strip has its signs beside the texts, for these need its whole height.
         let info = if strip { Rect { w: (inner.w * 0.4).round(), ..inner } } else { inner };
         let bottom = inner.y + inner.h;
-        let signs_height = if strip { inner.h - head - gap } else { side.max(text * 9.0) };
+        let below = inner.h - head - gap;
+        let room = if strip {
+            below.min(info.w * 0.4)
+        } else {
+            (height * 0.22).min(width * 0.2).max(height * 0.125)
+        };
+        let side = code_side(room, strip);
+        let signs_height = if strip { below } else { side.max(text * 9.0) };
         let signs =
             Rect { y: bottom - signs_height, w: (info.w - side - gap).max(1.0), h: signs_height, ..info };
         let samples = if strip {
@@ -68,6 +75,13 @@ impl Plan {
             code: Rect { x: info.x + info.w - side, y: bottom - side, w: side, h: side },
         }
     }
+}
+
+/// The side of the time code's square: whole pixels a module, so that none is blurred; not beyond the room of a strip.
+fn code_side(room: f32, strip: bool) -> f32 {
+    let modules = f32::from(code::SIDE);
+    let module = if strip { (room / modules).floor() } else { (room / modules).round() };
+    if module >= 1.0 { module * modules } else { room.max(1.0).ceil() }
 }
 
 /// An area in the middle; its insets are rounded up, so that it never exceeds its share.

@@ -49,7 +49,7 @@ fn kind(item: &Item) -> u64 {
 }
 
 #[test]
-fn no_text_meets_another_or_leaves_what_is_safe_for_graphics_and_the_code_s_square_stays_free() {
+fn no_text_meets_another_or_the_code_or_leaves_what_is_safe_for_graphics() {
     for size in SIZES {
         for (lanes, language, link) in
             [(1, "en", Link::Live), (10, "de", Link::Never), (40, "es", Link::Live)]
@@ -135,19 +135,82 @@ fn texts_stand_at_their_true_heights() {
     }
 }
 
+fn is_code(item: &Item) -> bool {
+    [Kind::CodePlate, Kind::CodeModule].iter().any(|wanted| kind(item) == u64::from(*wanted as u16))
+}
+
 #[test]
-fn the_time_runs_in_tenths_and_nothing_else_changes() {
+fn the_time_runs_in_tenths_and_nothing_else_changes_but_the_code() {
     let mut card = card([1920, 1080]);
     let first = card.frame(None, Link::Live, times(61_234_567, 1_000)).clone();
-    assert_eq!(card.next_change_us(), Some(1_000 + 65_433));
-    assert_eq!(*card.frame(None, Link::Live, times(61_299_999, 66_432)), first);
+    // 296 codes of 207 ms are over at 61.272 s.
+    assert_eq!(card.next_change_us(), Some(1_000 + 37_433));
+    assert_eq!(*card.frame(None, Link::Live, times(61_271_999, 38_432)), first);
     let shaped = card.fonts.shaped_count();
+    let code = card.frame(None, Link::Live, times(61_272_000, 38_433)).clone();
+    let rest = |list: &DrawList| list.items.iter().filter(|item| !is_code(item)).cloned().collect::<Vec<_>>();
+    assert_ne!(code, first);
+    assert_eq!(rest(&code), rest(&first), "nothing but the code");
+    assert_eq!(card.next_change_us(), Some(1_000 + 65_433), "the next tenth");
+    assert_eq!(*card.frame(None, Link::Live, times(61_299_999, 66_432)), code);
     let then = card.frame(None, Link::Live, times(61_300_000, 66_433)).clone();
-    let changed = first.items.iter().zip(&then.items).filter(|(a, b)| a != b).count();
+    let changed = code.items.iter().zip(&then.items).filter(|(a, b)| a != b).count();
     assert_eq!(changed, 1, "one figure");
     assert_eq!(card.fonts.shaped_count(), shaped, "nothing is shaped anew");
-    card.frame(None, Link::Never, times(0, 70_000));
+    let waiting = card.frame(None, Link::Never, times(0, 70_000)).clone();
     assert_eq!(card.next_change_us(), None, "without a feed there is no time that runs");
+    assert!(!waiting.items.iter().any(is_code), "nor a code of it");
+}
+
+/// Twenty times as fast, codes stand for as long in real time.
+#[test]
+fn codes_keep_their_pace_whatever_the_heat_s() {
+    let mut card = card([1280, 720]);
+    let fast = |feed_us, frame_us| Times { feed_us, frame_us, speed_milli: 20_000 };
+    let code = |list: &DrawList| list.items.iter().filter(|item| is_code(item)).cloned().collect::<Vec<_>>();
+    let mut codes = Vec::new();
+    let mut frame_us = 0;
+    while frame_us < 1_000_000 {
+        codes.push(code(card.frame(None, Link::Live, fast(20 * frame_us, frame_us))));
+        frame_us = card.next_change_us().unwrap();
+    }
+    codes.dedup();
+    assert_eq!(codes.len(), 5, "those of 0, 207, 414, 621 and 828 ms");
+}
+
+/// Modules of whole pixels, each size with room for them: a camera reads a blurred one badly.
+#[test]
+fn the_code_stands_in_its_square_in_whole_pixels() {
+    for size in SIZES {
+        let mut card = card(size);
+        card.set_ahead_us(120_000);
+        let list = card.frame(None, Link::Live, times(61_272_000, 0)).clone();
+        let area = card.code_area();
+        let rects: Vec<Rect> = list
+            .items
+            .iter()
+            .filter(|item| is_code(item))
+            .filter_map(|item| match item.shape {
+                Shape::Box(shape) => Some(shape.rect),
+                _ => None,
+            })
+            .collect();
+        assert!(rects.len() > 100, "{size:?}: {}", rects.len());
+        let plate = rects[0];
+        assert!(plate.w >= crate::layouts::pixels(size[1]) * 0.12, "{size:?}: {plate:?}");
+        let module = plate.w / f32::from(code::SIDE);
+        for rect in rects {
+            let whole = [rect.x, rect.y, rect.w, rect.h].iter().all(|pixels| pixels.fract() == 0.0);
+            assert!(whole, "{size:?}: {rect:?}");
+            let inside = rect.x >= area.x
+                && rect.y >= area.y
+                && rect.x + rect.w <= area.x + area.w
+                && rect.y + rect.h <= area.y + area.h;
+            assert!(inside, "{size:?}: {rect:?} leaves {area:?}");
+            let quiet = rect == plate || rect.x >= plate.x + 4.0 * module && rect.y >= plate.y + 4.0 * module;
+            assert!(quiet, "{size:?}: {rect:?} in the quiet zone");
+        }
+    }
 }
 
 #[test]
