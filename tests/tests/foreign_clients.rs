@@ -1,7 +1,6 @@
 //! Clients that share no code with us join the real programs: Python's `websockets` and headless Chromium. Every
-//! message of the first is held against the JSON Schema by Python's `jsonschema`; the judge's page is touched as a judge
-//! would; the pixels that the browser shows of a display's canvas feed are held against the display's own picture
-//! files.
+//! message of the first is held against the JSON Schema by Python's `jsonschema`; the pixels that the browser shows of
+//! a display's canvas feed are held against the display's own picture files.
 
 use std::path::Path;
 
@@ -33,13 +32,6 @@ fn a_head_judge_runs_a_heat_from_the_page() {
 }
 
 #[test]
-fn a_judge_counts_a_lane_in_a_browser() {
-    let speed = 4;
-    let feed = Feed::start_with(include_str!("../data/lane.toml"), speed);
-    run("judge_client.py", &[&feed.url, text(&feed.access_file), &speed.to_string()]);
-}
-
-#[test]
 fn a_browser_shows_the_boards_own_pixels() {
     let folder = tempfile::tempdir().expect("a folder can be made");
     let now_ms = GO_MS + 620_000;
@@ -54,6 +46,13 @@ fn a_browser_shows_the_boards_own_pixels() {
         std::fs::write(folder.path().join(name), message).expect("the folder can be written");
     }
     run("canvas_client.py", &[text(&path_of("fivemark-display")), text(folder.path())]);
+}
+
+/// The page that measures a wall sees 400 ms more where there are 400 ms more.
+#[test]
+fn a_browser_measures_how_late_a_wall_is() {
+    let feed = Feed::start(1);
+    run("probe_client.py", &[text(&path_of("fivemark-display")), &feed.url, text(&feed.access_file)]);
 }
 
 fn text(path: &Path) -> &str {
