@@ -146,8 +146,22 @@ fn a_lane_that_runs_again_is_confirmed_again_and_one_that_does_not_after_all_sta
     let mut rig = provisional();
     confirm(&mut rig, 65_000, initials(3, "9 of 10"));
     rig.floor(GO + 70_000, rerun_lane(3));
+    rig.ruled(70_500, 3, RulingKind::Status(StatusRuling::DidNotFinish));
+    assert_eq!(confirm(&mut rig, 70_600, Confirm { run: 2, ..initials(3, "DNF") }), Outcome::Done);
     rig.floor(GO + 71_000, Floor::Cancel);
     assert!(rig.lane(3).confirmed, "its earlier result stands again, and so do its initials");
+    let told: Vec<_> = rig
+        .heat
+        .initials(LaneNo(3))
+        .unwrap()
+        .iter()
+        .map(|told| (told.run, told.taken_back.is_some()))
+        .collect();
+    assert_eq!(
+        told,
+        [(1, false), (2, true)],
+        "those of the run that was called off are kept, and stand no more"
+    );
     rig.replays(plan());
 }
 
