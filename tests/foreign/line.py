@@ -1,4 +1,4 @@
-"""A line between a browser and the feed that a test can cut: pages still load, sockets don't."""
+"""A line between a browser and the feed that a test can cut: for sockets alone, or for pages as well."""
 
 import socket
 import threading
@@ -17,15 +17,17 @@ class Line:
         self.url = f"http://127.0.0.1:{self.listener.getsockname()[1]}"
         self.lock = threading.Lock()
         self.is_cut = False
+        self.loads_pages = True
         # What the feed says on sockets is lost on the way.
         self.is_deaf = False
         self.sockets = set()
         threading.Thread(target=self.accept, daemon=True).start()
 
-    def cut(self):
-        """Ends all sockets, and lets none come back until `mend`."""
+    def cut(self, pages_too=False):
+        """Ends all sockets, and lets none come back until `mend`; pages still load, if they are not to be cut too."""
         with self.lock:
             self.is_cut = True
+            self.loads_pages = not pages_too
             ended, self.sockets = self.sockets, set()
         for end in ended:
             hang_up(end)
@@ -37,6 +39,7 @@ class Line:
     def mend(self):
         self.is_deaf = False
         self.is_cut = False
+        self.loads_pages = True
 
     def accept(self):
         while True:
@@ -53,7 +56,7 @@ class Line:
             head += more
         is_socket = b"upgrade: websocket" in head.lower()
         with self.lock:
-            if is_socket and self.is_cut:
+            if self.is_cut and (is_socket or not self.loads_pages):
                 page.close()
                 return
             feed = socket.create_connection(self.feed)

@@ -35,9 +35,18 @@ impl Feed {
     /// It does not start.
     #[must_use]
     pub fn start(speed: u32) -> Self {
+        Self::start_with(include_str!("../data/golden.toml"), speed)
+    }
+
+    /// Starts a feed on a competition, given as its file's text.
+    ///
+    /// # Panics
+    /// It does not start.
+    #[must_use]
+    pub fn start_with(text: &str, speed: u32) -> Self {
         let folder = tempfile::tempdir().expect("a folder can be made");
         let competition = folder.path().join("competition.toml");
-        std::fs::write(&competition, include_str!("../data/golden.toml")).expect("the folder can be written");
+        std::fs::write(&competition, text).expect("the folder can be written");
         let journal = folder.path().join("heat.journal");
         let access_file = folder.path().join("access.toml");
         let mut child = Command::new(path_of("fivemark-feed"))

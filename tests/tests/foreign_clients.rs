@@ -1,6 +1,7 @@
 //! Clients that share no code with us join the real programs: Python's `websockets` and headless Chromium. Every
-//! message of the first is held against the JSON Schema by Python's `jsonschema`; the pixels that the browser shows of
-//! a display's canvas feed are held against the display's own picture files.
+//! message of the first is held against the JSON Schema by Python's `jsonschema`; the judge's page is touched as a judge
+//! would; the pixels that the browser shows of a display's canvas feed are held against the display's own picture
+//! files.
 
 use std::path::Path;
 
@@ -29,6 +30,13 @@ fn a_browser_joins_and_a_page_from_elsewhere_does_not() {
 fn a_head_judge_runs_a_heat_from_the_page() {
     let feed = Feed::start(2);
     run("head_judge_page.py", &[&feed.url, text(&feed.access_file)]);
+}
+
+#[test]
+fn a_judge_counts_a_lane_in_a_browser() {
+    let speed = 4;
+    let feed = Feed::start_with(include_str!("../data/lane.toml"), speed);
+    run("judge_client.py", &[&feed.url, text(&feed.access_file), &speed.to_string()]);
 }
 
 #[test]

@@ -18,12 +18,19 @@ export class FeedClock {
     this.now = now;
     this.speedMilli = 1000;
     this.samples = [];
+    this.forgotUs = -Infinity;
   }
 
   // How fast heat time runs, in thousandths, as the feed's welcome says. Samples of another speed are worth nothing.
   setSpeed(speedMilli) {
     if (speedMilli !== this.speedMilli) this.samples = [];
     this.speedMilli = speedMilli;
+  }
+
+  // What was learnt of a clock that has stood still since is worth nothing, and so are answers to older questions.
+  forget() {
+    this.samples = [];
+    this.forgotUs = this.pageUs();
   }
 
   // The page's clock, which runs with the heat, microseconds.
@@ -33,6 +40,7 @@ export class FeedClock {
 
   // Takes in an answer to an exchange; `t4_us` is when it came.
   hear({ t1_us, t2_us, t3_us }, t4_us) {
+    if (t1_us < this.forgotUs) return;
     this.samples.push(sample({ t1_us, t2_us, t3_us, t4_us }));
     if (this.samples.length > SAMPLES) this.samples.shift();
   }

@@ -16,10 +16,13 @@ const FIRST_WAIT_MS = 250;
 const LONGEST_WAIT_MS = 4000;
 const REFUSED_WAIT_MS = 15000;
 const CONNECT_WITHIN_MS = 8000;
+// The feed's word for "this device came back on another connection": another tab, which must not be fought for the place.
+const CLOSE_REPLACED = 4001;
 
 // `join` gives the fields of the join beside `type`, `resume` and `clock`; null while there is nothing to join with.
-// `hear` is told everything in order: `{ type: "up" | "down" }` as the link comes and goes, then the feed's messages;
-// with a snapshot or delta the picture is brought up first. `open` makes the socket; tests bring their own.
+// `hear` is told everything in order: `{ type: "up" | "down" }` as the link comes and goes, `{ type: "replaced" }` when
+// another page of this device has taken its place and the link has stopped, and the feed's messages; with a snapshot or
+// delta the picture is brought up first. `open` makes the socket; tests bring their own.
 export class Link {
   constructor({ join, hear, clock = new FeedClock(), open = socketOfThisPage }) {
     Object.assign(this, { join, hear, clock, open });
@@ -72,7 +75,7 @@ export class Link {
       socket.send(JSON.stringify({ type: "join", ...join, ...this.place() }));
     };
     socket.onmessage = (event) => this.heard(event.data);
-    socket.onclose = () => this.lost();
+    socket.onclose = ({ code }) => (code === CLOSE_REPLACED ? this.replaced() : this.lost());
     this.socket = socket;
   }
 
@@ -102,6 +105,18 @@ export class Link {
     const wait = this.refused ? REFUSED_WAIT_MS : this.waitMs * (0.75 + Math.random() / 2);
     this.waitMs = Math.min(this.waitMs * 2, LONGEST_WAIT_MS);
     this.retry = setTimeout(() => this.connect(), wait);
+  }
+
+  replaced() {
+    this.stop();
+    this.hear({ type: "replaced" });
+  }
+
+  // The page's clock stood still for a while: its offset has to be learnt anew.
+  forgetClock() {
+    this.clock.forget();
+    this.exchanges = 0;
+    if (this.state === "up") this.exchange();
   }
 
   heard(text) {

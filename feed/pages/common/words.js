@@ -44,14 +44,19 @@ export class Words {
 }
 
 // Fetches the words of a page (`judge` is `messages/LANGUAGE/judge.ftl`, after what all pages share) and writes them
-// into it.
+// into it. A file that is not to be had, on a page that is kept without a link, leaves its words to English.
 export async function load(page) {
   const language = choose(new URLSearchParams(location.search).get("lang"), navigator.languages || []);
   const languages = language === "en" ? ["en"] : [language, "en"];
-  const files = languages.map(async (tag) => {
-    const parts = ["common", page].map(async (name) => (await fetch(`/pages/messages/${tag}/${name}.ftl`)).text());
-    return [tag, (await Promise.all(parts)).join("\n")];
-  });
+  const fetched = async (tag, name) => {
+    try {
+      const answer = await fetch(`/pages/messages/${tag}/${name}.ftl`);
+      return answer.ok ? await answer.text() : "";
+    } catch {
+      return "";
+    }
+  };
+  const files = languages.map(async (tag) => [tag, (await Promise.all(["common", page].map((name) => fetched(tag, name)))).join("\n")]);
   const words = new Words(await Promise.all(files));
   document.documentElement.lang = words.language;
   words.write(document);

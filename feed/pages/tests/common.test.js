@@ -27,6 +27,9 @@ test("the quickest of the last eight exchanges is believed", () => {
   assert.equal(clock.best().delay_us, 40_000);
   clock.setSpeed(2000);
   assert.equal(clock.best(), null, "samples of another speed are worth nothing");
+  clock.forget();
+  clock.hear({ t1_us: -1, t2_us: 0, t3_us: 0 }, 10);
+  assert.equal(clock.best(), null, "nor is an answer to a question from before the clock stood still");
 });
 
 const lane = (number, done) => ({ lane: number, done });
@@ -148,5 +151,25 @@ test("a silent link is given up, and a message is never taken for sent without o
   page.link.tick();
   assert.equal(page.link.state, "down");
   assert.deepEqual(page.heard, ["up", "welcome", "down"]);
+  page.link.stop();
+});
+
+test("another page of the same device is not fought for its place", () => {
+  const page = played();
+  page.tell({ type: "welcome", stream: "s", speed_milli: 1000 });
+  page.sockets[0].onclose({ code: 4001 });
+  assert.deepEqual(page.heard, ["up", "welcome", "down", "replaced"]);
+  assert.equal(page.link.stopped, true);
+});
+
+test("a clock that stood still is asked for anew", () => {
+  const page = played();
+  page.tell({ type: "welcome", stream: "s", speed_milli: 1000 });
+  page.tell({ type: "clock", t1_us: 0, t2_us: 5_000, t3_us: 5_000 });
+  page.said.length = 0;
+  page.now = 60_000;
+  page.link.forgetClock();
+  assert.equal(page.link.clock.best(), null);
+  assert.deepEqual(page.said, [{ type: "clock", t1_us: 60_000_000 }]);
   page.link.stop();
 });

@@ -7,8 +7,8 @@ use axum::http::header::{
     CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, HOST, IF_NONE_MATCH, REFERRER_POLICY,
     X_CONTENT_TYPE_OPTIONS,
 };
-use axum::http::{HeaderMap, StatusCode};
-use axum::response::{IntoResponse, Response};
+use axum::http::{HeaderMap, HeaderName, StatusCode};
+use axum::response::{AppendHeaders, IntoResponse, Response};
 use axum::routing::get;
 use rust_embed::RustEmbed;
 
@@ -30,8 +30,14 @@ const PAGES: &[(&str, &str)] = &[
     ("/announcer", "announcer/index.html"),
     ("/floor", "floor/index.html"),
     ("/head-judge", "head/index.html"),
+    ("/judge", "judge/index.html"),
     ("/probe", "probe/index.html"),
 ];
+
+/// Service workers, each with the page that it may keep beyond its own folder.
+const WORKERS: &[(&str, &str)] = &[("judge/worker.js", "/judge")];
+/// Names that page, by the word of the Service Workers specification; the library has no constant for it.
+const SERVICE_WORKER_ALLOWED: HeaderName = HeaderName::from_static("service-worker-allowed");
 
 /// The pages and the files that they load.
 pub(super) fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
@@ -67,7 +73,9 @@ fn file(name: &str, headers: &HeaderMap) -> Response {
     if headers.get(IF_NONE_MATCH).is_some_and(|known| known.as_bytes() == tag.as_bytes()) {
         return (StatusCode::NOT_MODIFIED, sent).into_response();
     }
-    (sent, file.data.into_owned()).into_response()
+    let worker = WORKERS.iter().find(|(file, _)| *file == name);
+    let kept = worker.map(|&(_, page)| AppendHeaders([(SERVICE_WORKER_ALLOWED, page)]));
+    (sent, kept, file.data.into_owned()).into_response()
 }
 
 /// What a page may load: the feed's own files, and sockets to the feed itself. Browsers of some years ago don't take
@@ -119,6 +127,16 @@ mod tests {
         for (address, name) in PAGES {
             assert!(Files::get(name).is_some(), "{address} is {name}");
         }
+    }
+
+    #[test]
+    fn a_worker_may_keep_its_own_page_and_nothing_else() {
+        for (name, page) in WORKERS {
+            let sent = file(name, &HeaderMap::new());
+            assert_eq!(sent.headers().get(SERVICE_WORKER_ALLOWED).unwrap(), page);
+            assert!(PAGES.iter().any(|(address, _)| address == page), "{page} is a page");
+        }
+        assert!(!file("common/link.js", &HeaderMap::new()).headers().contains_key(SERVICE_WORKER_ALLOWED));
     }
 
     #[test]

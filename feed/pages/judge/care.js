@@ -1,0 +1,68 @@
+// What the page asks of its device: a screen that stays on, a buzz in the hand, how full the battery is, and storage
+// that is not cleared. Each may be missing, and then the page says so.
+
+// Keeps the screen on for as long as the page is seen. `state` is "on", "off" (not asked for or lost), or "unable".
+export class Awake {
+  constructor(changed = () => {}) {
+    this.changed = changed;
+    this.wanted = false;
+    this.lock = null;
+    this.state = navigator.wakeLock ? "off" : "unable";
+    // The lock is lost whenever the page is hidden.
+    document.addEventListener("visibilitychange", () => this.wanted && document.visibilityState === "visible" && this.ask());
+  }
+
+  want() {
+    if (this.wanted) return;
+    this.wanted = true;
+    this.ask();
+  }
+
+  async ask() {
+    if (!navigator.wakeLock || this.lock) return;
+    try {
+      this.lock = await navigator.wakeLock.request("screen");
+      this.lock.addEventListener("release", () => {
+        this.lock = null;
+        this.set("off");
+      });
+      this.set("on");
+    } catch {
+      // A battery that is nearly empty, or a page that is not seen.
+      this.set("off");
+    }
+  }
+
+  set(state) {
+    this.state = state;
+    this.changed();
+  }
+}
+
+// Buzzes, in milliseconds on and off: a short one for a rep, two for a no-rep.
+const BUZZES = { good: 25, "no-rep": [60, 50, 60], other: [25, 40, 25] };
+
+// Browsers let a page buzz once a finger was lifted from it.
+export function buzz(call) {
+  if (!navigator.vibrate || (navigator.userActivation && !navigator.userActivation.hasBeenActive)) return;
+  navigator.vibrate(BUZZES[call] || (call === "last-was-no-rep" ? BUZZES["no-rep"] : BUZZES.other));
+}
+
+// How full the battery is: `{ charge_percent, charging }`, with nothing in it where the browser does not tell.
+export class Battery {
+  constructor() {
+    this.manager = null;
+    const asked = navigator.getBattery ? navigator.getBattery() : null;
+    if (asked) asked.then((manager) => (this.manager = manager)).catch(() => {});
+  }
+
+  get reading() {
+    if (!this.manager) return {};
+    return { charge_percent: Math.round(this.manager.level * 100), charging: this.manager.charging };
+  }
+}
+
+// Asks the browser not to clear what this page keeps. It may say no; what is kept is kept all the same.
+export function askToPersist() {
+  if (navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => {});
+}
