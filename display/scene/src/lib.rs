@@ -20,6 +20,7 @@ pub mod testcard;
 pub mod text;
 mod track;
 pub mod view;
+mod worded;
 mod words;
 
 pub use board::Board;

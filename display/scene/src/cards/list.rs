@@ -10,9 +10,9 @@ use super::{Measures, ROWS};
 use crate::draw::{Border, BoxShape, Layer, Rect};
 use crate::fit::{NameCell, Named, fit_name};
 use crate::layouts::permille;
-use crate::layouts::result::split;
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::text::{ShapedText, Style};
+use crate::worded::Worded;
 use crate::words;
 
 /// Highest row, as a share of the least distance from row to row.
@@ -169,38 +169,21 @@ fn result(
 ) -> f32 {
     let mut text = paint.take_text();
     paint.words.result(&mut text, row.result);
-    let (before, number, after) = split(&text);
-    let counts = number.starts_with(|c: char| c.is_ascii_digit());
-    let color = if counts { paint.colors.text } else { paint.colors.text_dim };
-    let word_ink = Ink { style: Style::Labels, cap_height: height * SMALL, color: paint.colors.text_dim };
-    let mut ink = Ink { style: Style::Figures, cap_height: height * 0.5, color };
+    let words = Ink { style: Style::Labels, cap_height: height * SMALL, color: paint.colors.text_dim };
+    let ink = Ink { style: Style::Figures, cap_height: height * 0.5, color: paint.colors.text };
     let space = height * 0.14;
+    let mut result = Worded::new(&text, ink, words, space);
+    if !result.number.starts_with(|c: char| c.is_ascii_digit()) {
+        result.ink.color = paint.colors.text_dim;
+    }
     let mark = if row.provisional { (height * 0.3).round() } else { 0.0 };
-    let words_width: f32 = [before, after]
-        .into_iter()
-        .filter(|word| !word.is_empty())
-        .map(|word| paint.fonts.shaped(word, word_ink.style, word_ink.cap_height).width + space)
-        .sum();
-    let fixed = words_width + if mark > 0.0 { mark + 2.0 * space } else { 0.0 };
-    let wanted = paint.figures_width(number, ink);
-    if wanted > room - fixed {
-        ink.cap_height = (ink.cap_height * (room - fixed).max(1.0) / wanted - 0.25).max(1.0);
-    }
-    let baseline = (middle + ink.cap_height / 2.0).round();
-    let mut x = right;
-    if !after.is_empty() {
-        let at = At { x, baseline, align: Align::Right };
-        x -= paint.text(key(lane, Kind::CountWord, 0), Layer::Ground, after, word_ink, at) + space;
-    }
-    let at = At { x, baseline, align: Align::Right };
-    x -= paint.figures(lane, Kind::Count, Layer::Ground, number, ink, at);
-    if !before.is_empty() {
-        let at = At { x: x - space, baseline, align: Align::Right };
-        x -= paint.text(key(lane, Kind::CountWord, 1), Layer::Ground, before, word_ink, at) + space;
-    }
+    let fixed = result.words_width(paint) + if mark > 0.0 { mark + 2.0 * space } else { 0.0 };
+    result.fit(paint, room - fixed);
+    let baseline = (middle + result.ink.cap_height / 2.0).round();
+    let mut width = result.draw(paint, lane, [right, baseline]);
     if mark > 0.0 {
-        x -= 2.0 * space + mark;
-        let rect = Rect { x: x.round(), y: (middle - mark / 2.0).round(), w: mark, h: mark };
+        width += 2.0 * space + mark;
+        let rect = Rect { x: (right - width).round(), y: (middle - mark / 2.0).round(), w: mark, h: mark };
         let line = (mark * 0.12).round().max(1.0);
         let border = Border { width: line, color: rgba(paint.colors.text_dim) };
         let hatch = Some(stripes(paint.colors.row, (mark * 0.5).max(2.0)));
@@ -208,5 +191,5 @@ fn result(
         paint.shaped_box(key(lane, Kind::RuledPlate, 0), Layer::Ground, shape);
     }
     paint.give_back(text);
-    right - x
+    width
 }

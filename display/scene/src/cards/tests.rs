@@ -9,7 +9,7 @@ use fivemark_wire::shows::{Program, Shows, StandingRow, Standings, Step};
 use fivemark_wire::view::{Clock, State};
 
 use super::*;
-use crate::board::Board;
+use crate::board::{Board, paint};
 use crate::draw::{DrawList, TextShape};
 use crate::sample;
 use crate::screen::{Motion, Screen};
@@ -134,24 +134,15 @@ fn a_small_card_stays_in_its_rectangle_on_a_plate_of_its_own() {
         for seed in 0..60 {
             let view = showing(false, [(0, sample::cards::random(seed, FEED_MS))]);
             let program = &view.snapshot.shows.board;
-            let (mut items, mut kept) = (Vec::new(), Vec::new());
+            let (mut list, mut kept) = (DrawList { size: [1920, 1080], ..DrawList::default() }, Vec::new());
             let mut memory = CardMemory::new(Motion::Full);
             let now = times(FEED_MS + 100, 0);
             memory.follow(program, now, 0);
             let (link, turn) = (Link::Live, program.at(FEED_MS + 100));
             let frame =
                 CardFrame { rect, lower: true, plate: true, turn, link, journal_ok: true, times: now };
-            let mut paint = Paint {
-                items: &mut items,
-                fonts: &mut fonts,
-                colors: &theme.colors,
-                form: &theme.form,
-                words: &words,
-                logo: None,
-                texts: &mut kept,
-            };
+            let mut paint = paint(&mut list, (&mut fonts, &words), &theme, &mut kept);
             draw(&mut paint, &mut memory, &frame);
-            let list = DrawList { size: [1920, 1080], clear: crate::draw::Rgba([0; 4]), items };
             assert!(matches!(&list.items[0].shape, Shape::Box(plate) if plate.rect == rect));
             for (_, text) in texts(&list) {
                 let r = ink(text);

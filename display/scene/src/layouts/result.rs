@@ -8,8 +8,9 @@ use crate::draw::{Layer, Rect};
 use crate::lane::LaneMemory;
 use crate::layouts::forms::RowMeasures;
 use crate::layouts::row::Row;
-use crate::paint::{Align, At, Ink, Kind, Paint, key};
+use crate::paint::{Ink, Kind, Paint, key};
 use crate::text::{Fonts, Style};
+use crate::worded::{Worded, split};
 use crate::words::Words;
 
 /// Width of the widest result that a heat can show, in heights of its figures: a time up to the cap, or the work
@@ -131,86 +132,29 @@ fn rolling_count(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, righ
 /// Sets a result: its first number large, words beside it small (`87 of 90`); a result that is too wide for the
 /// column gets smaller figures.
 fn result_text(paint: &mut Paint<'_>, row: &Row<'_>, text: &str, right: f32, baseline: f32, color: Color) {
-    let (lane, m) = (row.entry.lane, row.m);
-    let (before, number, mut after) = split(text);
-    let word_ink = Ink { style: Style::Labels, cap_height: m.tag_cap, color: paint.colors.text_dim };
-    let space = m.tag_cap * 0.5;
+    let m = row.m;
+    let mut result = worded(paint, m, text, color);
     let column = m.count_right - m.count_left;
-    let mut ink = Ink { style: Style::Figures, cap_height: m.count_cap, color };
-    let wanted = paint.figures_width(number, ink);
     // Where figures would get too small beside them, the words after them give way.
-    if !after.is_empty() && column - words_width(paint, m, [after, ""]) < wanted.min(column) * 0.5 {
-        after = "";
+    let beside = Worded { before: "", ..result }.words_width(paint);
+    if column - beside < paint.figures_width(result.number, result.ink).min(column) * 0.5 {
+        result.after = "";
     }
-    let room = column - words_width(paint, m, [before, after]);
-    if wanted > room {
-        ink.cap_height = (ink.cap_height * room / wanted - 0.25).max(1.0);
-    }
-    let baseline = (baseline - (m.count_cap - ink.cap_height) / 2.0).round();
-    let mut x = right;
-    if !after.is_empty() {
-        let at = At { x, baseline, align: Align::Right };
-        x -= paint.text(key(lane, Kind::CountWord, 0), Layer::Ground, after, word_ink, at) + space;
-    }
-    let at = At { x, baseline, align: Align::Right };
-    x -= paint.figures(lane, Kind::Count, Layer::Ground, number, ink, at);
-    if !before.is_empty() {
-        let at = At { x: x - space, baseline, align: Align::Right };
-        paint.text(key(lane, Kind::CountWord, 1), Layer::Ground, before, word_ink, at);
-    }
+    let room = column - result.words_width(paint);
+    result.fit(paint, room);
+    let baseline = (baseline - (m.count_cap - result.ink.cap_height) / 2.0).round();
+    result.draw(paint, row.entry.lane, [right, baseline]);
+}
+
+/// A result in a row's sizes.
+fn worded<'a>(paint: &Paint<'_>, m: &RowMeasures, text: &'a str, color: Color) -> Worded<'a> {
+    let ink = Ink { style: Style::Figures, cap_height: m.count_cap, color };
+    let words = Ink { style: Style::Labels, cap_height: m.tag_cap, color: paint.colors.text_dim };
+    Worded::new(text, ink, words, m.tag_cap * 0.5)
 }
 
 /// Width that a result takes if its column has room, pixels.
 pub(crate) fn wanted_width(paint: &mut Paint<'_>, m: &RowMeasures, text: &str) -> f32 {
-    let (before, number, after) = split(text);
-    let ink = Ink { style: Style::Figures, cap_height: m.count_cap, color: paint.colors.text };
-    words_width(paint, m, [before, after]) + paint.figures_width(number, ink)
-}
-
-/// Width of the words beside a number, with the space between.
-fn words_width(paint: &mut Paint<'_>, m: &RowMeasures, words: [&str; 2]) -> f32 {
-    let words = words.into_iter().filter(|word| !word.is_empty());
-    words.map(|word| paint.fonts.shaped(word, Style::Labels, m.tag_cap).width + m.tag_cap * 0.5).sum()
-}
-
-/// The first word that begins with a figure, and what stands before and after it; the whole text if none does.
-pub(crate) fn split(text: &str) -> (&str, &str, &str) {
-    let text = text.trim();
-    // Rounds and the rest: `5 + 12` is one figure.
-    if text.starts_with(|c: char| c.is_ascii_digit())
-        && text.split(" + ").all(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
-    {
-        return ("", text, "");
-    }
-    let mut at = 0;
-    for word in text.split(' ') {
-        let end = at + word.len();
-        if word.starts_with(|c: char| c.is_ascii_digit()) {
-            return (text[..at].trim(), word, text[end..].trim());
-        }
-        at = end + 1;
-    }
-    ("", text, "")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::split;
-
-    #[test]
-    fn a_result_is_split_at_its_first_number() {
-        for (text, parts) in [
-            ("7:08.4", ("", "7:08.4", "")),
-            ("87 of 90", ("", "87", "of 90")),
-            ("cap + 3", ("cap +", "3", "")),
-            ("5 + 12", ("", "5 + 12", "")),
-            ("162", ("", "162", "")),
-            ("starts 0:30", ("starts", "0:30", "")),
-            ("DNF", ("", "DNF", "")),
-            ("", ("", "", "")),
-            (" 5 ", ("", "5", "")),
-        ] {
-            assert_eq!(split(text), parts, "{text}");
-        }
-    }
+    let result = worded(paint, m, text, paint.colors.text);
+    result.words_width(paint) + paint.figures_width(result.number, result.ink)
 }

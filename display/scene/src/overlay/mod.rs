@@ -25,13 +25,13 @@ use fivemark_themes::LoadedTheme;
 use fivemark_wire::shows::{Card, Duel, OverlayShows};
 use fivemark_wire::view::State;
 
+use crate::board::paint;
 use crate::cards::{self, CardFrame, CardMemory};
 use crate::clock::{self, Reading};
 use crate::draw::{DrawList, Rect, Rgba, Segment};
 use crate::lane::{Look, Spans};
 use crate::lanes::{Follow, Lanes};
 use crate::layouts::{MAX_LANES, bar};
-use crate::paint::Paint;
 use crate::screen::{Background, Link, Motion, Screen, Times};
 use crate::text::Fonts;
 use crate::view::View;
@@ -208,16 +208,8 @@ impl Overlay {
         let turn = view.snapshot.shows.board.at(times.feed_us.div_euclid(1000));
         let journal_ok = view.snapshot.journal_ok;
         let frame = CardFrame { rect, lower: true, plate: true, turn, link, journal_ok, times };
-        let theme = &self.theme;
-        let mut paint = Paint {
-            items: &mut self.list.items,
-            fonts: &mut self.fonts,
-            colors: &theme.colors,
-            form: &theme.form,
-            words: &self.words,
-            logo: theme.logo.as_ref(),
-            texts: &mut self.buffers.texts,
-        };
+        let words = (&mut self.fonts, &*self.words);
+        let mut paint = paint(&mut self.list, words, &self.theme, &mut self.buffers.texts);
         let from = paint.items.len();
         cards::draw(&mut paint, &mut self.between, &frame);
         let items = &mut paint.items[from..];
@@ -280,16 +272,7 @@ impl Overlay {
             now_us,
             notch_outline: &self.outlines.notch,
         };
-        let theme = &self.theme;
-        let mut paint = Paint {
-            items: &mut self.list.items,
-            fonts: &mut self.fonts,
-            colors: &theme.colors,
-            form: &theme.form,
-            words: &self.words,
-            logo: theme.logo.as_ref(),
-            texts,
-        };
+        let mut paint = paint(&mut self.list, (&mut self.fonts, &self.words), &self.theme, texts);
         if seen.ribbon {
             let (from, rect) = (paint.items.len(), places.ribbon());
             ribbon::draw(&mut paint, &floor, places, &mut self.cards, by_place, starts);
