@@ -225,4 +225,37 @@ mod tests {
         fs::write(place.path().join("own/NotoSans-SemiBold.ttf"), font).unwrap();
         assert!(settled(&mut folder).is_some());
     }
+
+    #[test]
+    fn a_picture_that_is_broken_is_told_with_its_line_and_a_mended_one_is_loaded() {
+        let place = tempfile::tempdir().unwrap();
+        let drawing = |inside: &str| {
+            format!("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\">{inside}</svg>")
+        };
+        let sections = "[logo]\nfile = \"mark.svg\"\nheight = 90\nwidth = 90\n\n\
+                        [background]\nfile = \"hall.svg\"\nlies = \"cover\"\nopacity = 500\n";
+        let save = |name: &str, text: &str| fs::write(place.path().join(name), text).unwrap();
+        save("theme.toml", &format!("{DARK}\n{sections}"));
+        save("mark.svg", &drawing("<path d=\"M0 0h9v9z\"/>"));
+        save("hall.svg", &drawing("<rect width=\"9\" height=\"9\"/>"));
+        let line = |text: &str| {
+            let at = format!("{DARK}\n{sections}").find(text).unwrap();
+            format!("theme.toml:{}:", format!("{DARK}\n{sections}")[..at].matches('\n').count() + 1)
+        };
+        let mut folder = Folder::new(place.path().to_owned());
+        for (name, broken, said) in [
+            ("mark.svg", drawing("<text>Five</text>"), "it has a <text>"),
+            ("hall.svg", drawing("<rect width=\"9\" height=\"9\" fill=\"white\"/>"), "has a contrast of"),
+            ("hall.svg", "no picture at all".to_owned(), "picture `hall.svg` cannot be used"),
+        ] {
+            save(name, &broken);
+            assert!(settled(&mut folder).is_none(), "{name}: {broken}");
+            let at = line(&format!("\"{name}\""));
+            let told = folder.told.iter().any(|fault| fault.contains(&at) && fault.contains(said));
+            assert!(told, "{at} {said}: {:?}", folder.told);
+            save(name, &drawing("<rect width=\"8\" height=\"9\"/>"));
+            let theme = settled(&mut folder).expect("a good theme");
+            assert!(theme.logo.is_some() && theme.backdrop.is_some());
+        }
+    }
 }

@@ -95,7 +95,10 @@ pub const SAME_SHAPE: &[(&str, &[Role])] = &[
 /// What lies under the scrim of a countdown.
 const UNDER_SCRIM: &[Role] = &[background, row, row_empty, track, text, leading];
 
-const SCRIM_USE: &str = "the last figures of a countdown, over the board";
+/// Where pairs meet.
+pub(crate) const TEXT_USE: &str = "text";
+pub(crate) const SHAPE_USE: &str = "a shape that means something";
+pub(crate) const SCRIM_USE: &str = "the last figures of a countdown, over the board";
 
 /// Rows, bars and badges change their colour one after the other, each way as long as `place_ms`.
 const TURNS: &[&[Role]] = &[
@@ -147,7 +150,7 @@ pub fn pairs_of(colors: &Colors, form: Option<&Form>) -> Vec<Pair> {
     };
     let plain = |back: Role| (back, colors.get(back));
     let mut all: Vec<Pair> =
-        TEXTS.iter().map(|(front, back)| pair(*front, plain(*back), TEXT, "text")).collect();
+        TEXTS.iter().map(|(front, back)| pair(*front, plain(*back), TEXT, TEXT_USE)).collect();
     // The words in a finished bar also meet its lighter top.
     all.extend(form.map(|form| {
         pair(ink, (finished, lit(colors.finished, form)), TEXT, "text on the lighter top of a bar")
@@ -156,8 +159,7 @@ pub fn pairs_of(colors: &Colors, form: Option<&Form>) -> Vec<Pair> {
         through: Some(*under),
         ..pair(text, (scrim, colors.scrim.over(colors.get(*under))), LARGE_TEXT, SCRIM_USE)
     }));
-    let shape = "a shape that means something";
-    all.extend(SHAPES.iter().map(|(front, back)| pair(*front, plain(*back), SHAPE, shape)));
+    all.extend(SHAPES.iter().map(|(front, back)| pair(*front, plain(*back), SHAPE, SHAPE_USE)));
     let tint = "a row that changes as a whole";
     all.extend(TINTS.iter().map(|front| pair(*front, plain(row), TINT, tint)));
     all

@@ -40,6 +40,8 @@ pub enum FaultKind {
     WrongType { key: String, wanted: &'static str, found: &'static str },
     #[error("`{key}` must be a colour such as \"#1A2B3C\"{}", if *.alpha { " or \"#1A2B3CD0\"" } else { "" })]
     NotAColor { key: String, alpha: bool },
+    #[error("`{key}` must be {words}, and is \"{found}\"")]
+    NotAWord { key: String, found: String, words: &'static str },
     #[error("`{key}` is {found}; it must lie between {least} and {most}")]
     OutOfRange { key: String, found: String, least: u32, most: u32 },
     #[error("`{key}` is empty or longer than {limit} characters")]
@@ -74,6 +76,21 @@ pub enum FaultKind {
         found: f64,
         needed: f64,
         use_: &'static str,
+    },
+    #[error(
+        "`{front}` {front_color} has a contrast of {found:.3} where it comes over {shade} of the picture `{file}`, as \
+         that is seen with its `opacity` over `background`; {needed} is needed ({use_}): lower `opacity`, or take a \
+         {wanted} picture"
+    )]
+    OverPicture {
+        file: String,
+        front: &'static str,
+        front_color: Color,
+        shade: Color,
+        found: f64,
+        needed: f64,
+        use_: &'static str,
+        wanted: &'static str,
     },
     #[error(
         "`{one}` {one_color} and `{other}` {other_color} look alike to {eyes}: they are {found:.1} apart (CIEDE2000), \

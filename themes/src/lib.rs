@@ -1,10 +1,12 @@
 //! Theme files: colours by role, type, shape and motion, with the fonts that they name. A theme is read and
 //! checked as a whole; every fault is named at its line. What is drawn with a theme is left to the layouts.
 
+pub mod backdrop;
 mod bundled;
 pub mod check;
 pub mod color;
 pub mod contrast;
+mod decor;
 pub mod fault;
 pub mod flash;
 mod font;
@@ -17,6 +19,7 @@ pub mod sight;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+pub use backdrop::{Backdrop, Lies};
 pub use color::Color;
 pub use fault::{FaultKind, ThemeFault};
 pub use font::WRITTEN;
@@ -129,6 +132,8 @@ pub struct LoadedTheme {
     pub timing: Timing,
     /// The logo, if there is one.
     pub logo: Option<Logo>,
+    /// The picture behind boards, if there is one.
+    pub backdrop: Option<Backdrop>,
     /// Fonts, all that there are: no other font is ever used.
     pub fonts: Vec<FontFile>,
     files: Vec<PathBuf>,

@@ -8,12 +8,12 @@ use std::sync::Arc;
 use toml::de::DeTable;
 
 use crate::check::{color_faults, flash_faults};
+use crate::decor::{read_backdrop, read_logo};
 use crate::font::{FoundFace, look_into};
 use crate::read::{At, Faults, Section};
 use crate::roles::Role;
 use crate::{
-    Colors, Face, FaultKind, FontBytes, FontFile, Form, LoadedTheme, Logo, MAX_PICTURE_BYTES, Picture,
-    ThemeFault, Timing, Type, bundled, picture,
+    Colors, Face, FaultKind, FontBytes, FontFile, Form, LoadedTheme, ThemeFault, Timing, Type, bundled,
 };
 
 /// Longest theme file, in bytes: a page or two of text.
@@ -87,6 +87,7 @@ pub fn parse(source: &str, file: &str, dir: Option<&Path>) -> Result<LoadedTheme
     let form = read_form(&mut top, &mut faults);
     let timing = read_timing(&mut top, &mut faults);
     let logo = read_logo(&mut top, dir, &mut faults);
+    let backdrop = read_backdrop(&mut top, dir, &mut faults);
     top.end(&mut faults);
     // With a colour missing, its pairs would be measured against black: those faults come once it is there.
     if let Some((colors, places)) = &colors {
@@ -97,65 +98,28 @@ pub fn parse(source: &str, file: &str, dir: Option<&Path>) -> Result<LoadedTheme
             let at = timing.iter().flat_map(|(_, places)| places).find(|(name, _)| *name == key);
             faults.add(at.map(|(_, at)| *at), kind);
         }
+        if let Some(At { value, at }) = &backdrop {
+            value.faults(colors).into_iter().for_each(|kind| faults.add(Some(*at), kind));
+        }
     }
     match (name, colors, text, form, timing) {
         (Some(name), Some(colors), Some(text), Some(form), Some(timing)) if faults.is_empty() => {
             let fonts: Vec<FontFile> = fonts.into_iter().map(|(font, _)| font).collect();
-            let files = dir.map_or_else(Vec::new, |dir| files(dir, &fonts, logo.as_ref()));
+            let backdrop = backdrop.map(|backdrop| backdrop.value);
+            let pictures = [logo.as_ref().map(|logo| &logo.name), backdrop.as_ref().map(|of| &of.name)];
+            let files = dir.map_or_else(Vec::new, |dir| files(dir, &fonts, pictures));
             let (name, colors, timing) = (name.value, colors.0, timing.0);
-            Ok(LoadedTheme { name, colors, text, form, timing, logo, fonts, files })
+            Ok(LoadedTheme { name, colors, text, form, timing, logo, backdrop, fonts, files })
         }
         _ => Err(faults.into_list()),
     }
 }
 
 /// The theme file, and those of its fonts and pictures that lie in its folder.
-fn files(dir: &Path, fonts: &[FontFile], logo: Option<&Logo>) -> Vec<PathBuf> {
-    let names = fonts.iter().map(|font| &font.name).chain(logo.map(|logo| &logo.name));
+fn files(dir: &Path, fonts: &[FontFile], pictures: [Option<&String>; 2]) -> Vec<PathBuf> {
+    let names = fonts.iter().map(|font| &font.name).chain(pictures.into_iter().flatten());
     let own = names.map(|name| dir.join(name)).filter(|path| path.exists());
     std::iter::once(dir.join(FILE)).chain(own).collect()
-}
-
-/// The logo, if the theme has that section.
-fn read_logo(top: &mut Section<'_>, dir: Option<&Path>, faults: &mut Faults<'_>) -> Option<Logo> {
-    if !top.has("logo") {
-        return None;
-    }
-    let mut section = top.section("logo", faults);
-    let file = section.text("file", faults);
-    let height = section.number("height", 20..=200, faults);
-    let width = section.number("width", 20..=400, faults);
-    section.end(faults);
-    let At { value: name, at } = file?;
-    match open_picture(&name, dir) {
-        Ok(picture) => {
-            let (height, width) = (height?.value, width?.value);
-            Some(Logo { name, picture: Arc::new(picture), height, width })
-        }
-        Err(kind) => {
-            faults.add(Some(at), kind);
-            None
-        }
-    }
-}
-
-fn open_picture(name: &str, dir: Option<&Path>) -> Result<Picture, FaultKind> {
-    let (file, relative) = (name.to_owned(), Path::new(name));
-    if !relative.components().all(|part| matches!(part, Component::Normal(_))) {
-        return Err(FaultKind::PictureOutside { file });
-    }
-    let Some(path) = dir.map(|dir| dir.join(relative)).filter(|path| path.exists()) else {
-        return Err(FaultKind::PictureMissing { file });
-    };
-    let bytes = match read_bounded(&path, MAX_PICTURE_BYTES) {
-        Ok(bytes) => bytes,
-        Err(FaultKind::TooLong { limit }) => {
-            let why = format!("it is longer than {limit} bytes: scale it down or pack it better");
-            return Err(FaultKind::PictureBroken { file, why });
-        }
-        Err(kind) => return Err(FaultKind::PictureBroken { file, why: kind.to_string() }),
-    };
-    picture::decode(name, &bytes).map_err(|why| FaultKind::PictureBroken { file, why })
 }
 
 /// The colours, and where each of them stands.
@@ -317,7 +281,7 @@ fn read_timing(
 }
 
 /// Reads a regular file up to a limit; one byte more is a fault, so an endless file ends here.
-fn read_bounded(path: &Path, limit: usize) -> Result<Vec<u8>, FaultKind> {
+pub(crate) fn read_bounded(path: &Path, limit: usize) -> Result<Vec<u8>, FaultKind> {
     let unreadable = |error: std::io::Error| FaultKind::Unreadable { why: error.to_string() };
     // A pipe or a device could make the opening itself wait forever.
     if !std::fs::metadata(path).map_err(unreadable)?.is_file() {

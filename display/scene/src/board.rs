@@ -7,6 +7,7 @@ use fivemark_themes::LoadedTheme;
 use fivemark_wire::shows::Card;
 use fivemark_wire::view::State;
 
+use crate::backdrop;
 use crate::cards::{self, CardFrame, CardMemory};
 use crate::clock::{self, Reading};
 use crate::draw::{DrawList, Rect, Rgba, Segment};
@@ -113,6 +114,10 @@ impl Screen for Board {
 
     fn frame(&mut self, view: Option<&View>, link: Link, times: Times) -> &DrawList {
         self.list.items.clear();
+        if let Some(backdrop) = backdrop::of(&self.theme, self.background) {
+            backdrop::push(&mut self.list, backdrop);
+        }
+        let behind = self.list.items.len();
         match view {
             None => {
                 self.next_change_us = None;
@@ -133,7 +138,7 @@ impl Screen for Board {
                 let turn = program.at(times.feed_us.div_euclid(1000));
                 let next = if matches!(turn.card, Card::Heat) {
                     self.draw(view, link, &reading, times.frame_us);
-                    cards::fade(&mut self.list.items, self.cards.share_at(times.frame_us));
+                    cards::fade(&mut self.list.items[behind..], self.cards.share_at(times.frame_us));
                     self.next_change(link, &reading, times)
                 } else {
                     let frame = CardFrame {
@@ -188,6 +193,8 @@ impl Board {
         let mut paint = paint(&mut self.list, (&mut self.fonts, &self.words), &self.theme, &mut self.texts);
         if self.background == Background::Clear {
             header::plate(&mut paint, &self.measures.layout);
+        } else if self.theme.backdrop.is_some() {
+            header::bar_plate(&mut paint, &self.measures.layout);
         }
         let open = self.measures.open;
         let short_divisions = &self.measures.short_divisions;

@@ -158,20 +158,25 @@ impl PartialEq for TextShape {
     }
 }
 
-/// A picture, scaled into a rectangle. Equal if it is the same picture, not merely one with the same pixels.
+/// A picture, scaled into a rectangle, or repeated in it. Equal if it is the same picture, not merely one with the same
+/// pixels.
 #[derive(Clone, Debug)]
 pub struct ImageShape {
     /// The picture; shared with the theme, which may be loaded by another thread.
     pub picture: Arc<Picture>,
-    /// Where it is stretched to, pixels.
+    /// What it covers, pixels.
     pub rect: Rect,
+    /// Width and height that it is stretched to, pixels; where that is not all of the rectangle, copies of it follow
+    /// each other from the upper left.
+    pub copy: [f32; 2],
     /// 0 leaves nothing of it, 255 all.
     pub opacity: u8,
 }
 
 impl PartialEq for ImageShape {
     fn eq(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.picture, &other.picture) && self.rect == other.rect && self.opacity == other.opacity
+        Arc::ptr_eq(&self.picture, &other.picture)
+            && (self.rect, self.copy, self.opacity) == (other.rect, other.copy, other.opacity)
     }
 }
 

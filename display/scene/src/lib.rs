@@ -1,5 +1,6 @@
 //! From the feed's messages to a draw list: view state, layouts, motion and text shaping. No GPU types, no clock.
 
+mod backdrop;
 pub mod board;
 mod cards;
 mod clock;

@@ -84,6 +84,9 @@ pub(crate) enum Kind {
     CodePlate,
     CodeModule,
     Logo,
+    LogoPlate,
+    Backdrop,
+    BarPlate,
 }
 
 /// The key of the `index`th item of a kind on a lane; lane 0 is the board itself.
@@ -160,14 +163,13 @@ impl Paint<'_> {
         self.items.push(Item { key, layer: Layer::Ground, bounds, clip: None, shape: Shape::Path(shape) });
     }
 
-    /// The theme's logo, as large as it fits `room` without being stretched; where it stands, if there is one. It lies
-    /// behind the boxes of its layer: over a plate, give it the layer above the plate's.
-    pub(crate) fn logo(&mut self, key: ItemKey, layer: Layer, room: Rect) -> Option<Rect> {
-        let logo = self.logo?;
-        let rect = within(logo.picture.size(), room)?;
-        let shape = ImageShape { picture: Arc::clone(&logo.picture), rect, opacity: 255 };
+    /// The theme's logo, if it has one, stretched to this rectangle. It lies behind the boxes of its layer: over a plate,
+    /// give it the layer above the plate's.
+    pub(crate) fn logo(&mut self, key: ItemKey, layer: Layer, rect: Rect) {
+        let Some(logo) = self.logo else { return };
+        let picture = Arc::clone(&logo.picture);
+        let shape = ImageShape { picture, rect, copy: [rect.w, rect.h], opacity: 255 };
         self.items.push(Item { key, layer, bounds: rect, clip: None, shape: Shape::Image(shape) });
-        Some(rect)
     }
 
     /// A text; its width.
@@ -335,7 +337,8 @@ pub(crate) fn within(size: [u32; 2], room: Rect) -> Option<Rect> {
     #[allow(clippy::cast_precision_loss)] // pictures have thousands of pixels on a side
     let [width, height] = size.map(|side| side.max(1) as f32);
     let scale = (room.w / width).min(room.h / height);
-    let (w, h) = ((width * scale).floor(), (height * scale).floor());
+    // The hundredth gives back what dividing and multiplying lost.
+    let [w, h] = [width, height].map(|side| (side * scale + 0.01).floor());
     let x = (room.x + (room.w - w) / 2.0).round();
     let y = (room.y + (room.h - h) / 2.0).round();
     (w >= 1.0 && h >= 1.0).then_some(Rect { x, y, w, h })

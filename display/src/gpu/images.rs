@@ -1,5 +1,6 @@
-//! Pictures: premultiplied, filtered linearly, with smaller copies for where they are drawn small. A picture is
-//! uploaded when it is first drawn and kept until more others than there is room for were drawn after it.
+//! Pictures: premultiplied, filtered linearly, with their smaller copies for where they are drawn small, once or again and
+//! again. A picture is uploaded when it is first drawn and kept until more others than there is room for were drawn
+//! after it.
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -17,7 +18,8 @@ use super::frame_buffer::{FrameBuffer, FrameBytes, Gathered, QuadIndices};
 use super::solid::corners;
 use super::viewport::{PipelineParts, Viewport};
 
-/// Pictures on the card: a theme has a logo, and a theme that follows another has one more.
+/// Pictures on the card: a theme has a logo and what lies behind its boards, and a theme that follows another has two
+/// more.
 const MAX_PICTURES: usize = 8;
 
 /// A corner of the visible part of a picture.
@@ -26,6 +28,7 @@ const MAX_PICTURES: usize = 8;
 struct ImageVertex {
     at: [i16; 2],
     rect: [f32; 4],
+    copy: [f32; 2],
     opacity: f32,
 }
 
@@ -42,7 +45,8 @@ struct Uploaded {
 pub(super) struct ImagePass {
     pipeline: RenderPipeline,
     layout: BindGroupLayout,
-    sampler: wgpu::Sampler,
+    /// For one copy, and for many.
+    samplers: [wgpu::Sampler; 2],
     uploaded: Vec<Uploaded>,
     vertices: Gathered<ImageVertex>,
     /// What to bind for each quad of this frame.
@@ -61,21 +65,26 @@ impl ImagePass {
             attributes: &[
                 attribute(VertexFormat::Sint16x2, 0, 0),
                 attribute(VertexFormat::Float32x4, 4, 1),
-                attribute(VertexFormat::Float32, 20, 2),
+                attribute(VertexFormat::Float32x2, 20, 2),
+                attribute(VertexFormat::Float32, 28, 3),
             ],
             blend: BlendState::PREMULTIPLIED_ALPHA_BLENDING,
         };
-        let sampler = gpu.device.create_sampler(&wgpu::SamplerDescriptor {
-            label: Some("images"),
-            mag_filter: wgpu::FilterMode::Linear,
-            min_filter: wgpu::FilterMode::Linear,
-            mipmap_filter: wgpu::MipmapFilterMode::Linear,
-            ..Default::default()
-        });
+        let sampler = |address: wgpu::AddressMode| {
+            gpu.device.create_sampler(&wgpu::SamplerDescriptor {
+                label: Some("images"),
+                address_mode_u: address,
+                address_mode_v: address,
+                mag_filter: wgpu::FilterMode::Linear,
+                min_filter: wgpu::FilterMode::Linear,
+                mipmap_filter: wgpu::MipmapFilterMode::Linear,
+                ..Default::default()
+            })
+        };
         Self {
             pipeline: viewport.pipeline_with(gpu, &layout, &parts),
             layout,
-            sampler,
+            samplers: [wgpu::AddressMode::ClampToEdge, wgpu::AddressMode::Repeat].map(sampler),
             uploaded: Vec::with_capacity(MAX_PICTURES),
             vertices: Gathered::default(),
             draws: Vec::new(),
@@ -100,8 +109,8 @@ impl ImagePass {
         let Some(index) = self.place_of(gpu, &image.picture) else { return };
         self.uploaded[index].frame = self.frame;
         let rect = [image.rect.x, image.rect.y, image.rect.w, image.rect.h];
-        let opacity = f32::from(image.opacity) / 255.0;
-        self.vertices.items.extend(corners(quad).map(|at| ImageVertex { at, rect, opacity }));
+        let (copy, opacity) = (image.copy, f32::from(image.opacity) / 255.0);
+        self.vertices.items.extend(corners(quad).map(|at| ImageVertex { at, rect, copy, opacity }));
         self.draws.push(index);
     }
 
@@ -112,7 +121,7 @@ impl ImagePass {
         }
         let most = gpu.device.limits().max_texture_dimension_2d;
         let [width, height] = picture.size();
-        if width == 0 || height == 0 || width > most || height > most {
+        if width > most || height > most {
             tracing::error!(width, height, most, "a picture is larger than the adapter can hold: left out");
             return None;
         }
@@ -132,23 +141,17 @@ impl ImagePass {
 
     fn upload(&self, gpu: &Gpu, picture: &Picture) -> BindGroup {
         let [width, height] = picture.size();
-        let levels = width.max(height).ilog2() + 1;
         let texture = gpu.device.create_texture(&wgpu::TextureDescriptor {
             label: Some("image"),
             size: wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
-            mip_level_count: levels,
+            mip_level_count: u32::try_from(picture.levels().count()).unwrap_or(1),
             sample_count: 1,
             dimension: wgpu::TextureDimension::D2,
             format: wgpu::TextureFormat::Rgba8Unorm,
             usage: wgpu::TextureUsages::TEXTURE_BINDING | wgpu::TextureUsages::COPY_DST,
             view_formats: &[],
         });
-        let mut level = (picture.size(), picture.rgba().to_vec());
-        for mip_level in 0..levels {
-            if mip_level > 0 {
-                level = halved(&level.1, level.0);
-            }
-            let ([width, height], rgba) = &level;
+        for (([width, height], rgba), mip_level) in picture.levels().zip(0..) {
             gpu.queue.write_texture(
                 wgpu::TexelCopyTextureInfo { mip_level, ..texture.as_image_copy() },
                 rgba,
@@ -157,16 +160,18 @@ impl ImagePass {
                     bytes_per_row: Some(width * 4),
                     rows_per_image: None,
                 },
-                wgpu::Extent3d { width: *width, height: *height, depth_or_array_layers: 1 },
+                wgpu::Extent3d { width, height, depth_or_array_layers: 1 },
             );
         }
         let view = texture.create_view(&wgpu::TextureViewDescriptor::default());
+        let [once, repeated] = &self.samplers;
         gpu.device.create_bind_group(&wgpu::BindGroupDescriptor {
             label: Some("image"),
             layout: &self.layout,
             entries: &[
                 wgpu::BindGroupEntry { binding: 0, resource: wgpu::BindingResource::TextureView(&view) },
-                wgpu::BindGroupEntry { binding: 1, resource: wgpu::BindingResource::Sampler(&self.sampler) },
+                wgpu::BindGroupEntry { binding: 1, resource: wgpu::BindingResource::Sampler(once) },
+                wgpu::BindGroupEntry { binding: 2, resource: wgpu::BindingResource::Sampler(repeated) },
             ],
         })
     }
@@ -203,29 +208,6 @@ impl ImagePass {
     }
 }
 
-/// Half of a picture's sides, rounded down but never under one pixel: each pixel is the mean of up to four.
-fn halved(rgba: &[u8], [width, height]: [u32; 2]) -> ([u32; 2], Vec<u8>) {
-    let size = [(width / 2).max(1), (height / 2).max(1)];
-    let at = |x: u32, y: u32, channel: usize| -> u32 {
-        let pixel = y.min(height - 1) as usize * width as usize + x.min(width - 1) as usize;
-        rgba.get(pixel * 4 + channel).copied().unwrap_or(0).into()
-    };
-    let mut half = Vec::with_capacity(size[0] as usize * size[1] as usize * 4);
-    for y in 0..size[1] {
-        for x in 0..size[0] {
-            for channel in 0..4 {
-                let (left, top) = (x * 2, y * 2);
-                let sum = at(left, top, channel)
-                    + at(left + 1, top, channel)
-                    + at(left, top + 1, channel)
-                    + at(left + 1, top + 1, channel);
-                half.push(u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX));
-            }
-        }
-    }
-    (size, half)
-}
-
 fn group_layout(gpu: &Gpu) -> BindGroupLayout {
     let entry = |binding, ty| wgpu::BindGroupLayoutEntry {
         binding,
@@ -245,6 +227,7 @@ fn group_layout(gpu: &Gpu) -> BindGroupLayout {
                 },
             ),
             entry(1, wgpu::BindingType::Sampler(wgpu::SamplerBindingType::Filtering)),
+            entry(2, wgpu::BindingType::Sampler(wgpu::SamplerBindingType::Filtering)),
         ],
     })
 }

@@ -2,11 +2,14 @@
 //! gathered and submitted. Calls into the libraries that draw and set text are excluded by guards around them.
 
 use std::rc::Rc;
+use std::sync::Arc;
 
 use assert_no_alloc::{AllocDisabler, assert_no_alloc, violation_count};
 use fivemark_display::gpu::{Gpu, Renderer};
+use fivemark_scene::draw::Picture;
 use fivemark_scene::view::RecentNoRep;
 use fivemark_scene::{Board, Link, Motion, Overlay, Screen, TestCard, Times, View};
+use fivemark_themes::{Backdrop, Lies, Logo};
 use fivemark_wire::shows::{Card, Duel, OverlayShows, Program, StandingRow, Standings, Step};
 use fivemark_wire::view::{LaneResult, NoRep, Status};
 
@@ -67,6 +70,24 @@ fn a_warm_frame_of_any_shape_allocates_nothing_of_ours() {
         warm(&mut Board::new(theme(), size, Motion::Full), size, name, Motion::Full, heats_board());
     }
     warm(&mut TestCard::new(theme(), SIZE), SIZE, "test card", Motion::Full, heats_board());
+}
+
+/// The same with pictures: a logo, and one behind everything.
+#[test]
+fn a_warm_frame_with_pictures_allocates_nothing_of_ours() {
+    let picture = |size: [u32; 2]| {
+        let pixels = usize::try_from(size[0] * size[1]).expect("a small picture");
+        Arc::new(Picture::new(size, [9, 9, 12, 255].repeat(pixels)).expect("as many pixels as it says"))
+    };
+    let mut theme = fivemark_themes::find("dark").expect("the bundled theme");
+    theme.logo = Some(Logo { name: "mark.png".into(), picture: picture([64, 32]), height: 90, width: 180 });
+    let (lies, picture) = (Lies::Tile { height: 100 }, picture([320, 180]));
+    theme.backdrop = Some(Backdrop { name: "hall.png".into(), picture, lies, opacity: 800 });
+    let theme = Rc::new(theme);
+    let full = Motion::Full;
+    warm(&mut Board::new(Rc::clone(&theme), SIZE, full), SIZE, "pictures, board", full, heats_board());
+    warm(&mut Board::new(Rc::clone(&theme), SIZE, full), SIZE, "pictures, cards", full, cards());
+    warm(&mut Overlay::new(theme, SIZE, full), SIZE, "pictures, overlay", full, heats_board());
 }
 
 /// The heat's board and nothing else.

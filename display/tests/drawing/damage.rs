@@ -92,6 +92,46 @@ fn a_damaged_canvas_is_byte_identical_to_one_painted_whole() {
     }
 }
 
+/// What changes over a picture that lies behind everything, once or in copies: no more is repainted than without the
+/// picture, and it comes out the same.
+#[test]
+fn a_picture_behind_everything_is_repainted_only_where_something_changes_over_it() {
+    let mut fonts = fonts();
+    let mut damaged = renderer(SIZE);
+    let mut whole = renderer(SIZE);
+    let mut without = renderer(SIZE);
+    for (seed, copy) in [(7, [260.0, 170.0]), (8, [31.0, 17.0])] {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        let mut pool = Pool::new(&mut fonts);
+        let mut list = pool.list(&mut random, 30);
+        let area = rect(-10.0, -5.0, 260.0, 170.0);
+        let mut behind = crate::support::image_item(u64::MAX - 1, &pool.pictures[1], area, 200);
+        behind.layer = LAYERS[0];
+        let Shape::Image(image) = &mut behind.shape else { panic!("it is a picture") };
+        image.copy = copy;
+        list.items.insert(0, behind);
+        for step in 0..40 {
+            if step > 0 {
+                let at = random.random_range(1..list.items.len());
+                let key = list.items[at].key;
+                list.items[at] = Item { key, ..pool.item(&mut random) };
+            }
+            let drawn = damaged.draw(&list, fonts.system_mut()).expect("a frame");
+            whole.repaint();
+            whole.draw(&list, fonts.system_mut()).expect("a frame");
+            assert_eq!(
+                damaged.pixels().expect("pixels").rgba,
+                whole.pixels().expect("pixels").rgba,
+                "step {step}"
+            );
+            let mut plain = list.clone();
+            plain.items.remove(0);
+            let least = without.draw(&plain, fonts.system_mut()).expect("a frame");
+            assert!(step == 0 || drawn == least, "step {step}: {drawn:?}, without the picture {least:?}");
+        }
+    }
+}
+
 /// Makes items of every shape.
 struct Pool {
     texts: Vec<Rc<fivemark_scene::ShapedText>>,
@@ -156,7 +196,8 @@ impl Pool {
             3 => {
                 let picture = Arc::clone(self.pictures.choose(random).expect("pictures"));
                 let rect = rect(x, y, random.random_range(0.0..60.0), random.random_range(0.0..40.0));
-                (Shape::Image(ImageShape { picture, rect, opacity: random.random() }), rect)
+                let copy = if random.random_bool(0.5) { [rect.w, rect.h] } else { [7.0, 9.5] };
+                (Shape::Image(ImageShape { picture, rect, copy, opacity: random.random() }), rect)
             }
             _ => {
                 let text = Rc::clone(self.texts.choose(random).expect("texts"));

@@ -1,7 +1,7 @@
 //! Pictures on the canvas: exact where a picture's pixel is a pixel, blended by Porter and Duff's source-over, filtered
 //! where it is drawn small.
 
-use fivemark_scene::draw::Rgba;
+use fivemark_scene::draw::{Rgba, Shape};
 
 use crate::support::{
     CLEAR, assert_near, box_item, flat, fonts, image_item, list, painted, picture, plain, rect, renderer,
@@ -84,4 +84,34 @@ fn pictures_that_were_let_go_come_again() {
         renderer.draw(&list(CLEAR, vec![item]), fonts.system_mut()).expect("a frame");
         assert_eq!(renderer.pixels().expect("pixels").at(12, 12), [at, 2 * at, 3 * at, 255]);
     }
+}
+
+/// Copies follow each other without a seam, cut off where the rectangle ends; a picture that is there once does not
+/// bleed round to its other side.
+#[test]
+fn copies_follow_each_other_from_the_upper_left() {
+    let mut pixels = [[10, 20, 30, 255]; 64].concat();
+    pixels[..4].copy_from_slice(&[250, 0, 0, 255]);
+    let marked = std::sync::Arc::new(
+        fivemark_scene::draw::Picture::new([8, 8], pixels).expect("as many pixels as it says"),
+    );
+    let mut item = image_item(1, &marked, rect(4.0, 6.0, 30.0, 20.0), 255);
+    let Shape::Image(image) = &mut item.shape else { panic!("it is a picture") };
+    image.copy = [8.0, 8.0];
+    let repeated = painted(&list(CLEAR, vec![item]));
+    for y in 0..40 {
+        for x in 0..50 {
+            let inside = (4..34).contains(&x) && (6..26).contains(&y);
+            let marked = (x + 4) % 8 == 0 && (y + 2) % 8 == 0;
+            let wanted = match (inside, marked) {
+                (false, _) => [0; 4],
+                (true, true) => [250, 0, 0, 255],
+                (true, false) => [10, 20, 30, 255],
+            };
+            assert_eq!(repeated.at(x, y), wanted, "{x}, {y}");
+        }
+    }
+    let once = painted(&list(CLEAR, vec![image_item(1, &marked, rect(0.0, 0.0, 64.0, 64.0), 255)]));
+    assert_eq!(once.at(0, 0), [250, 0, 0, 255]);
+    assert_eq!((once.at(63, 0), once.at(0, 63)), ([10, 20, 30, 255], [10, 20, 30, 255]));
 }

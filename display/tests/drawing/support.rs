@@ -77,7 +77,7 @@ pub fn flat(size: [u32; 2], color: [u8; 4]) -> Arc<Picture> {
 }
 
 pub fn image_item(key: u64, picture: &Arc<Picture>, rect: Rect, opacity: u8) -> Item {
-    let shape = ImageShape { picture: Arc::clone(picture), rect, opacity };
+    let shape = ImageShape { picture: Arc::clone(picture), rect, copy: [rect.w, rect.h], opacity };
     Item { key: ItemKey(key), layer: Layer::Tags, bounds: rect, clip: None, shape: Shape::Image(shape) }
 }
 

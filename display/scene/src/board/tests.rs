@@ -14,7 +14,8 @@ use crate::paint::Kind;
 use crate::sample;
 use fivemark_wire::from_feed::Snapshot;
 
-mod logo;
+mod backdrop;
+pub(crate) mod logo;
 mod moving;
 pub(crate) mod pairs;
 mod restyled;

@@ -1,13 +1,14 @@
 //! The head of a list: what it is a list of, large; under it the workout and what else has to be said; at the other
 //! side a plate with what kind of list it is, and the page. On strips all of it stands beside the list.
 
-use fivemark_themes::Color;
+use fivemark_themes::{Color, Logo};
 use fivemark_wire::shows::{NextHeat, Results, Standings};
 
 use super::pages::Page;
 use super::{CARD, Measures, say};
 use crate::draw::{Border, BoxShape, Layer, Rect};
 use crate::fit::{NameCell, fit_text};
+use crate::layouts::logo;
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::screen::Link;
 use crate::text::Style;
@@ -83,7 +84,7 @@ fn above(paint: &mut Paint<'_>, m: &Measures, head: &Head<'_>) {
     let title_baseline = (area.y + title_cap * 1.08).round();
     let line_baseline = (title_baseline + title_cap * 0.42 + line_cap * 1.25).round();
     let right = area.x + area.w;
-    let plate = plate(paint, m, head.plate, [right, title_baseline], title_cap, Align::Right);
+    let plate = plate(paint, m, head.plate, [right, title_baseline], title_cap, Align::Right).w;
     let mut aside = paint.take_text();
     aside.push_str(head.aside);
     page_of(paint, &mut aside, head.page);
@@ -104,6 +105,16 @@ fn above(paint: &mut Paint<'_>, m: &Measures, head: &Head<'_>) {
     let at = At { baseline: line_baseline, ..at };
     paint.shaped_text(key(CARD, Kind::Subtitle, 0), Layer::Ground, &line, paint.colors.text_dim, at);
     paint.give_back(aside);
+    // The logo between what stands at the left and what stands at the right.
+    let (from, to) = (area.x + title.width.max(line.width) + gap, right - plate.max(side.width) - gap);
+    let top = (title_baseline - title_cap * 1.2).max(area.y);
+    logo(paint, m, Rect { x: from, y: top, w: to - from, h: line_baseline - top });
+}
+
+/// The theme's logo at the right end of some room.
+fn logo(paint: &mut Paint<'_>, m: &Measures, room: Rect) {
+    let most = |logo: &Logo| logo::most(logo, m.logo_sides());
+    logo::draw(paint, key(CARD, Kind::Logo, 0), most, room, Align::Right);
 }
 
 /// Plate, title, line and aside, one under the other.
@@ -111,10 +122,18 @@ fn beside(paint: &mut Paint<'_>, m: &Measures, head: &Head<'_>) {
     let (area, unit) = (m.head, m.unit);
     let (title_cap, line_cap) = (50.0 * unit, 24.0 * unit);
     let plate_baseline = (area.y + 46.0 * unit).round();
-    plate(paint, m, head.plate, [area.x, plate_baseline], 40.0 * unit, Align::Left);
+    let plate = plate(paint, m, head.plate, [area.x, plate_baseline], 40.0 * unit, Align::Left);
     let cell = NameCell { width: area.w, cap_height: title_cap, least_cap_height: title_cap * 0.5 };
     let title = fit_text(paint.fonts, head.title, Style::Names, cell);
     let title_baseline = (plate_baseline + 46.0 * unit + title_cap).round();
+    let beside = plate.w + 24.0 * unit;
+    let room = Rect {
+        x: area.x + beside,
+        y: area.y,
+        w: area.w - beside,
+        h: title_baseline - title_cap * 1.3 - area.y,
+    };
+    logo(paint, m, room);
     let at = At { x: area.x, baseline: title_baseline, align: Align::Left };
     paint.shaped_text(key(CARD, Kind::Title, 0), Layer::Ground, &title, paint.colors.text, at);
     let mut aside = paint.take_text();
@@ -141,7 +160,7 @@ fn page_of(paint: &Paint<'_>, out: &mut String, page: Page) {
     paint.words.page_of(out, page.index + 1, page.count);
 }
 
-/// A word on a plate; the room that it takes across.
+/// A word on a plate; where that is.
 fn plate(
     paint: &mut Paint<'_>,
     m: &Measures,
@@ -149,7 +168,7 @@ fn plate(
     [x, baseline]: [f32; 2],
     title_cap: f32,
     align: Align,
-) -> f32 {
+) -> Rect {
     let cap_height = title_cap * 0.72;
     let colors = paint.colors;
     let (fill, color, border) = match look {
@@ -179,7 +198,7 @@ fn plate(
     let baseline = (rect.y + (height + text.cap_height) / 2.0).round();
     let at = At { x: left + hatched + pad, baseline, align: Align::Left };
     paint.shaped_text(key(CARD, Kind::StateWord, 0), Layer::Ground, &text, color, at);
-    width
+    rect
 }
 
 /// Marks that something is wrong with the feed, in the lower left corner, over what is there.

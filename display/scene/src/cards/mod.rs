@@ -1,6 +1,7 @@
 //! Cards: what stands on a screen between heats. One is drawn into any rectangle, from what the feed says and the time;
 //! which card it is, is the feed's to say, and where the rectangle lies, the screen's that shows it.
 
+mod emblem;
 mod head;
 mod list;
 mod pages;
@@ -25,6 +26,9 @@ const ROWS: u8 = 128;
 /// Most rows on one page.
 const MAX_ROWS: usize = 100;
 
+/// Height of a whole card that is no strip, units.
+const WHOLE_UNITS: f32 = 1080.0;
+
 /// A card at a moment.
 pub(crate) struct CardFrame<'a> {
     /// Where it lies.
@@ -47,7 +51,7 @@ pub(crate) struct CardFrame<'a> {
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Measures {
     rect: Rect,
-    /// Pixels of a unit: a full card that is not a strip is 1080 units high.
+    /// Pixels of a unit: a full card that is not a strip is [`WHOLE_UNITS`] high.
     unit: f32,
     /// The head stands beside the body.
     beside: bool,
@@ -67,7 +71,7 @@ impl Measures {
         } else if lower {
             ([900.0, 470.0], 30.0, 112.0, 58.0)
         } else {
-            ([1040.0, 1080.0], 56.0, 156.0, 78.0)
+            ([1040.0, WHOLE_UNITS], 56.0, 156.0, 78.0)
         };
         let unit = (rect.w / across).min(rect.h / down);
         let margin = (margin_units * unit).round();
@@ -88,6 +92,12 @@ impl Measures {
             (Rect { h: height, ..inner }, body)
         };
         Measures { rect, unit, beside, margin, head, body, row_units }
+    }
+
+    /// Width of the card, and the height of a whole card with texts of this size: what a logo is measured by, so that it is
+    /// as large against the texts on strips and small cards.
+    fn logo_sides(&self) -> [f32; 2] {
+        [self.rect.w, WHOLE_UNITS * self.unit]
     }
 }
 

@@ -5,11 +5,11 @@ use std::rc::Rc;
 
 use unicode_segmentation::UnicodeSegmentation;
 
-use super::{CARD, CardMemory, Lines, Measures};
+use super::{CARD, CardMemory, Lines, Measures, emblem};
 use crate::clock;
-use crate::draw::{Border, BoxShape, Layer, Rect};
+use crate::draw::{Layer, Rect};
 use crate::fit::{NameCell, fit_text};
-use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba};
+use crate::paint::{Align, At, Ink, Kind, Paint, key};
 use crate::text::{Fonts, ShapedText, Style};
 
 /// Distance from baseline to baseline, in heights of capitals.
@@ -21,7 +21,7 @@ const CAPS: [f32; 11] = [150.0, 126.0, 104.0, 86.0, 72.0, 60.0, 50.0, 42.0, 34.0
 /// Most lines of a text.
 const MAX_LINES: usize = 14;
 
-/// The event's own card: the mark of the five, its name, its place and date.
+/// The event's own card: the theme's logo or the mark of the five, its name, its place and date.
 pub(super) fn event(paint: &mut Paint<'_>, m: &Measures, memory: &mut CardMemory, texts: [&str; 3]) {
     let [name, place, date] = texts;
     let (area, unit) = (inner(m), m.unit);
@@ -29,38 +29,23 @@ pub(super) fn event(paint: &mut Paint<'_>, m: &Measures, memory: &mut CardMemory
     paint.words.joined(&mut line, [place, date]);
     let line_cap = if m.beside { 30.0 } else { 42.0 } * unit;
     let foot = if line.is_empty() { 0.0 } else { line_cap * 3.0 };
-    let motif = if m.beside || area.h < 560.0 * unit { 0.0 } else { 150.0 * unit };
-    let room = Rect { y: area.y + motif, h: area.h - motif - foot, ..area };
+    let kept = emblem::kept(paint, m, area);
+    let room = Rect { y: area.y + kept, h: area.h - kept - foot, ..area };
     let lines = lines(paint.fonts, memory, name, Style::Names, room, unit, 0);
     let cap = lines.first().map_or(line_cap, |line| line.cap_height);
     #[allow(clippy::cast_precision_loss)] // at most MAX_LINES
     let height = cap * (1.0 + LEADING * lines.len().saturating_sub(1) as f32);
-    let top = (area.y + (area.h - motif - height - foot) / 2.0 + motif).round();
-    put(paint, Kind::NoticeTitle, &lines, [area.x + area.w / 2.0, top], paint.colors.text);
-    if motif > 0.0 {
-        five(paint, [area.x + area.w / 2.0, top - motif], unit);
-    }
     let cell = NameCell { width: area.w, cap_height: line_cap, least_cap_height: line_cap * 0.5 };
     let shaped = fit_text(paint.fonts, &line, Style::Labels, cell);
+    let width = width_of(&lines).max(shaped.width);
+    let top = emblem::draw(paint, m, area, (kept, width, height + foot));
+    put(paint, Kind::NoticeTitle, &lines, [area.x + area.w / 2.0, top], paint.colors.text);
     let baseline = (top + height + line_cap * 2.4).round();
     let at = At { x: area.x + area.w / 2.0, baseline, align: Align::Center };
     if !line.is_empty() {
         paint.shaped_text(key(CARD, Kind::NoticeText, 0), Layer::Ground, &shaped, paint.colors.text_dim, at);
     }
     paint.give_back(line);
-}
-
-/// The mark of the five, its top in the middle at a point.
-fn five(paint: &mut Paint<'_>, [middle, top]: [f32; 2], unit: f32) {
-    let (block, gap) = ((52.0 * unit).round(), (15.0 * unit).round());
-    let left = (middle - (5.0 * block + 4.0 * gap) / 2.0).round();
-    for mark in 0u8..5 {
-        let x = left + f32::from(mark) * (block + gap);
-        let rect = Rect { x, y: top.round(), w: block, h: (block * 1.5).round() };
-        let border = Border { width: (4.0 * unit).round().max(1.0), color: rgba(paint.colors.block) };
-        let shape = BoxShape { border, ..plain(rect, 8.0 * unit, paint.colors.background) };
-        paint.shaped_box(key(CARD, Kind::Motif, usize::from(mark)), Layer::Ground, shape);
-    }
 }
 
 /// The floor operator's own words.
@@ -71,7 +56,9 @@ pub(super) fn words(paint: &mut Paint<'_>, m: &Measures, memory: &mut CardMemory
     if title.is_empty() || text.is_empty() {
         let only = if text.is_empty() { title } else { text };
         let lines = lines(paint.fonts, memory, only, Style::Names, area, unit, 1);
-        put(paint, Kind::NoticeText, &lines, [middle, centred(&lines, area)], paint.colors.text);
+        let top = centred(&lines, area);
+        put(paint, Kind::NoticeText, &lines, [middle, top], paint.colors.text);
+        emblem::small(paint, m, area, (top, width_of(&lines)));
         return;
     }
     let share = if m.beside { 0.34 } else { 0.3 };
@@ -84,6 +71,7 @@ pub(super) fn words(paint: &mut Paint<'_>, m: &Measures, memory: &mut CardMemory
     let (head_height, body_height) = (height_of(&head), height_of(&body));
     let gap = head.first().map_or(0.0, |line| line.cap_height).min(area.h * 0.14);
     let top = (area.y + (area.h - head_height - gap - body_height).max(0.0) / 2.0).round();
+    emblem::small(paint, m, area, (top, width_of(&head).max(width_of(&body))));
     put(paint, Kind::NoticeTitle, &head, [middle, top], paint.colors.text);
     let top = (top + head_height + gap).round();
     put(paint, Kind::NoticeText, &body, [middle, top], paint.colors.text);
@@ -116,6 +104,8 @@ pub(super) fn countdown(
     let middle = area.x + area.w / 2.0;
     let whole = height_of(&lines) + gap + ink.cap_height;
     let top = area.y + (area.h - whole) / 2.0;
+    let width = paint.figures_width(&text, ink).max(width_of(&lines));
+    emblem::small(paint, m, area, (top, width));
     put(paint, Kind::NoticeTitle, &lines, [middle, top.round()], paint.colors.text_dim);
     let at = At { x: middle, baseline: (top + whole).round(), align: Align::Center };
     paint.figures(CARD, Kind::BigFigure, Layer::Ground, &text, ink, at);
@@ -257,6 +247,10 @@ fn cut_down(fonts: &mut Fonts, text: &str, style: Style, room: Rect, cap: f32) -
 fn height_of(lines: &[Rc<ShapedText>]) -> f32 {
     let cap = lines.first().map_or(0.0, |line| line.cap_height);
     if lines.is_empty() { 0.0 } else { cap * (1.0 + LEADING * (lines.len() - 1) as f32) }
+}
+
+fn width_of(lines: &[Rc<ShapedText>]) -> f32 {
+    lines.iter().map(|line| line.width).fold(0.0, f32::max)
 }
 
 fn centred(lines: &[Rc<ShapedText>], area: Rect) -> f32 {

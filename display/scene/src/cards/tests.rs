@@ -15,6 +15,8 @@ use crate::sample;
 use crate::screen::{Motion, Screen};
 use crate::view::View;
 
+mod logo;
+
 const FEED_MS: i64 = 5_000_000;
 const SIZES: [[u32; 2]; 9] = [
     [1920, 1080],

@@ -6,8 +6,8 @@ use fivemark_wire::view::{HeatState, State};
 use crate::clock::{self, Reading};
 use crate::draw::{Border, BoxShape, Layer, Rect};
 use crate::fit::{NameCell, fit_text};
-use crate::layouts::Layout;
-use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes, within};
+use crate::layouts::{Layout, logo};
+use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::screen::Link;
 use crate::text::Style;
 use crate::view::View;
@@ -23,6 +23,15 @@ pub(crate) fn plate(paint: &mut Paint<'_>, layout: &Layout) {
     let bottom = (area.y + area.h + 8.0 * layout.unit).floor();
     let rect = Rect { x: area.x - air, y: area.y - air, w: area.w + 2.0 * air, h: bottom - area.y + air };
     paint.rect(key(0, Kind::Plate, 0), Layer::Ground, rect, 10.0 * layout.unit, paint.colors.background);
+}
+
+/// A plate for the bar of the time, where a picture lies behind the board: what is left of the bar is hardly lighter than
+/// the theme's ground, and would be lost on anything else.
+pub(crate) fn bar_plate(paint: &mut Paint<'_>, layout: &Layout) {
+    let bar = layout.heading.cap_bar;
+    let air = (bar.h * 0.6).round().max(1.0);
+    let rect = Rect { x: bar.x - air, y: bar.y - air, w: bar.w + 2.0 * air, h: bar.h + 2.0 * air };
+    paint.rect(key(0, Kind::BarPlate, 0), Layer::Ground, rect, air + bar.h * 0.3, paint.colors.background);
 }
 
 /// What the header says.
@@ -46,7 +55,7 @@ pub(crate) fn draw(paint: &mut Paint<'_>, layout: &Layout, header: &Header<'_>) 
         None => time_left(paint, layout, header, &mut text),
     }
     let line_end = lower_line(paint, layout, header, &mut text);
-    logo(paint, layout, title_end.max(line_end));
+    logo::in_header(paint, layout, title_end.max(line_end), header.reading);
     cap_bar(paint, layout, header);
     paint.give_back(text);
 }
@@ -103,32 +112,6 @@ fn title(paint: &mut Paint<'_>, layout: &Layout, view: &View) -> f32 {
     let title = fit_text(paint.fonts, &view.snapshot.titles.workout, Style::Names, cell);
     paint.shaped_text(key(0, Kind::Title, 0), Layer::Ground, &title, paint.colors.text, slot.at());
     slot.x + title.width
-}
-
-/// The theme's logo between the texts, which end at `left`, and the clock, if there is room for it.
-fn logo(paint: &mut Paint<'_>, layout: &Layout, left: f32) {
-    let (h, Some(logo)) = (&layout.heading, paint.logo) else { return };
-    if h.shared.is_some() {
-        return;
-    }
-    let gap = h.title.cap;
-    let height = share(layout.height, logo.height).min(h.clock.cap);
-    let right = h.clock.x - h.clock.width / 2.0 - gap;
-    let y = h.clock.baseline - (h.clock.cap + height) / 2.0;
-    let fit = |width: f32| within(logo.picture.size(), Rect { x: right - width, y, w: width, h: height });
-    let whole = share(layout.width, logo.width);
-    let (Some(whole), Some(rect)) = (fit(whole), fit(whole.min(right - left - gap))) else { return };
-    // Beside long texts it gets smaller, down to half of its height; then it gives way.
-    if rect.h * 2.0 >= whole.h {
-        // At the clock's side of its room.
-        paint.logo(key(0, Kind::Logo, 0), Layer::Tags, Rect { x: (right - rect.w).floor(), ..rect });
-    }
-}
-
-/// Thousandths of a side.
-#[allow(clippy::cast_precision_loss)] // at most a thousand
-fn share(side: f32, thousandths: u32) -> f32 {
-    side * thousandths as f32 / 1000.0
 }
 
 /// Marks when something is wrong, the heat and its divisions in the room that they leave, and at the right end the

@@ -11,6 +11,7 @@ pub(crate) mod forms;
 pub(crate) mod grid;
 pub(crate) mod header;
 pub(crate) mod heading;
+pub(crate) mod logo;
 pub(crate) mod over;
 pub(crate) mod result;
 pub(crate) mod row;

@@ -91,6 +91,7 @@ impl Overlay {
         let fonts = Fonts::new(&theme);
         let spans = Spans::new(&theme.timing, motion == Motion::Full);
         let list = DrawList { size, clear: Rgba([0; 4]), items: Vec::with_capacity(512) };
+        let places = Places::new(size).with_logo(theme.logo.as_ref(), size);
         Overlay {
             theme,
             fonts,
@@ -100,7 +101,7 @@ impl Overlay {
             ahead_us: 0,
             next_change_us: None,
             extent: Rect::default(),
-            places: Places::new(size),
+            places,
             known: Known::default(),
             lanes: Lanes::default(),
             parts: Parts { moves: motion == Motion::Full, ..Parts::default() },
@@ -120,7 +121,7 @@ impl Screen for Overlay {
 
     fn resize(&mut self, size: [u32; 2]) {
         self.list.size = size;
-        self.places = Places::new(size);
+        self.places = Places::new(size).with_logo(self.theme.logo.as_ref(), size);
         self.cards.clear();
         self.rows.clear();
     }
@@ -131,6 +132,7 @@ impl Screen for Overlay {
         self.lanes.restyle(&theme.colors);
         self.known.forget_names();
         self.between.restyle();
+        self.places = Places::new(self.list.size).with_logo(theme.logo.as_ref(), self.list.size);
         self.theme = theme;
     }
 
@@ -292,7 +294,7 @@ impl Overlay {
             );
         }
         if seen.corner {
-            let (from, rect) = (paint.items.len(), places.corner());
+            let (from, rect) = (paint.items.len(), places.corner_and_logo());
             corner::draw(&mut paint, &floor, places, by_place);
             settle::shift_and_cut(
                 &mut paint.items[from..],

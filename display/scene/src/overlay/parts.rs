@@ -105,7 +105,7 @@ impl Seen {
         };
         add(self.ribbon, places.ribbon());
         add(self.rail, places.rail(self.taken()));
-        add(self.corner, places.corner());
+        add(self.corner, places.corner_and_logo());
         // It rises and sinks with the ribbon.
         add(self.duel, places.duel(0.0));
         add(self.duel && self.ribbon, places.duel(1.0));

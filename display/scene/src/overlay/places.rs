@@ -9,9 +9,15 @@
 //! above it, and sinks to the foot when the ribbon goes; it is in the middle if the rail leaves it that, else beside the
 //! rail, else (on tall pictures) as wide as the area and above it the rail ends. The corner has the upper left. The rail
 //! has the right side down to what stands at the foot: its rows get lower, and then those that don't fit are counted.
-//! The board's card has what is left at the lower left, and gets smaller with it.
+//! The board's card has what is left at the lower left, and gets smaller with it. A theme's logo stands beside the corner's
+//! clock where the rail leaves it room, and makes nothing else smaller.
 
+use fivemark_themes::Logo;
+
+use super::settle;
 use crate::draw::Rect;
+use crate::layouts::{logo, pixels};
+use crate::paint::Align;
 
 /// Share of each side that is left free.
 const MARGIN: f32 = 0.05;
@@ -35,6 +41,8 @@ const CORNER_WIDTH: f32 = 356.0;
 /// The board's card, as large as it may be.
 const CARD_WIDTH: f32 = 900.0;
 const CARD_HEIGHT: f32 = 470.0;
+/// Air around a logo on its plate.
+const LOGO_PAD: f32 = 13.0;
 /// Rows under the corner's clock.
 pub(crate) const CORNER_ROW: f32 = 48.0;
 
@@ -59,13 +67,20 @@ pub(crate) struct Places {
     pub(crate) columns: usize,
     pub(crate) lines: usize,
     cell: [f32; 2],
+    logo: Option<LogoPlace>,
+}
+
+/// Where a logo stands beside the corner.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct LogoPlace {
+    pub(crate) plate: Rect,
+    pub(crate) logo: Rect,
 }
 
 impl Places {
     /// Places in a picture of `size` pixels.
     pub(crate) fn new(size: [u32; 2]) -> Places {
-        #[allow(clippy::cast_precision_loss)] // pixels of a screen
-        let [width, height] = size.map(|side| side.max(1) as f32);
+        let [width, height] = size.map(pixels);
         let unit = width.min(height) / 1000.0;
         let (left, top) = ((width * MARGIN).ceil(), (height * MARGIN).ceil());
         let safe = Rect {
@@ -81,7 +96,32 @@ impl Places {
         #[allow(clippy::cast_precision_loss)] // a few
         let pitch = ((safe.w + gap) / columns as f32).floor();
         let cell = [(pitch - gap).max(1.0), (CELL_HEIGHT * unit).round()];
-        Places { unit, safe, gap, columns, lines, cell }
+        Places { unit, safe, gap, columns, lines, cell, logo: None }
+    }
+
+    /// The same places, with one for a logo if it has room: on a plate as high as the corner's clock and beside it, and
+    /// never where the rail would be.
+    pub(crate) fn with_logo(self, logo: Option<&Logo>, size: [u32; 2]) -> Places {
+        let (corner, pad) = (self.corner(), (LOGO_PAD * self.unit).round());
+        let plate = Rect { x: corner.x + corner.w + self.gap, y: corner.y, w: 0.0, h: self.clock_height() };
+        let right = self.safe.x + self.safe.w - self.rail_width() - self.gap;
+        let room = Rect {
+            x: plate.x + pad,
+            y: plate.y + pad,
+            w: right - plate.x - 2.0 * pad,
+            h: plate.h - 2.0 * pad,
+        };
+        let place = |logo: &Logo| {
+            let [width, height] = logo::most(logo, size.map(pixels));
+            let logo = logo::place(logo, [width, height.min(room.h)], room, Align::Left)?;
+            Some(LogoPlace { plate: Rect { w: logo.w + 2.0 * pad, ..plate }, logo })
+        };
+        Places { logo: logo.and_then(place), ..self }
+    }
+
+    /// Where the logo stands, if there is one that has room.
+    pub(crate) fn logo(&self) -> Option<LogoPlace> {
+        self.logo
     }
 
     /// How many cells the ribbon has, the clock's among them.
@@ -119,6 +159,11 @@ impl Places {
         let width = (CORNER_WIDTH * self.unit).round().min(self.safe.w);
         let height = self.cell[1] + 2.0 * (self.corner_row() + self.row_gap());
         Rect { x: self.safe.x, y: self.safe.y, w: width, h: height.min(self.safe.h) }
+    }
+
+    /// The corner, and the logo beside it.
+    pub(crate) fn corner_and_logo(&self) -> Rect {
+        self.logo.map_or(self.corner(), |logo| settle::around(self.corner(), logo.plate))
     }
 
     /// Height of the corner's rows.

@@ -15,6 +15,7 @@ use crate::draw::{Item, Shape, TextShape};
 use crate::paint::Kind;
 use crate::sample;
 
+mod logo;
 mod moving;
 mod pairs;
 mod saying;

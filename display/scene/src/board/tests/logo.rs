@@ -6,7 +6,7 @@ use fivemark_themes::{Logo, Picture};
 
 use super::*;
 
-fn with_logo(size: [u32; 2]) -> Rc<fivemark_themes::LoadedTheme> {
+pub(crate) fn with_logo(size: [u32; 2]) -> Rc<fivemark_themes::LoadedTheme> {
     let mut theme = fivemark_themes::find("dark").expect("the bundled theme passes");
     let pixels = usize::try_from(size[0] * size[1] * 4).unwrap();
     let picture = Picture::new(size, vec![200; pixels]).expect("as many pixels as it says");
@@ -14,7 +14,7 @@ fn with_logo(size: [u32; 2]) -> Rc<fivemark_themes::LoadedTheme> {
     Rc::new(theme)
 }
 
-fn logo_of(list: &DrawList) -> Option<Rect> {
+pub(crate) fn logo_of(list: &DrawList) -> Option<Rect> {
     list.items.iter().find_map(|item| match &item.shape {
         Shape::Image(image) => Some(image.rect),
         _ => None,
@@ -58,4 +58,21 @@ fn a_long_title_takes_the_logo_s_room() {
     assert!(logo_of(board.frame(Some(&view), Link::Live, times(462_300, 0))).is_some());
     view.snapshot.titles.workout = "A workout with a name that is as long as there is room".into();
     assert!(logo_of(board.frame(Some(&view), Link::Live, times(462_300, 1))).is_none());
+}
+
+/// On a tower or a square it stands beside the clock, and there it stays while the clock gets longer.
+#[test]
+fn a_logo_beside_the_clock_does_not_move_while_the_heat_runs() {
+    let mut view = sample::nine();
+    for (size, shown) in [([1000, 1000], true), ([1080, 1920], false), ([2560, 256], false)] {
+        let mut board = Board::new(with_logo([64, 64]), size, Motion::Full);
+        let places: Vec<_> = [5_000, 599_900, 600_100]
+            .map(|elapsed_ms| {
+                view.snapshot.heat.clock = Clock::Stopped { elapsed_ms };
+                logo_of(board.frame(Some(&view), Link::Live, times(462_300, 0)))
+            })
+            .into();
+        assert!(places.iter().all(|place| *place == places[0]), "{size:?}: {places:?}");
+        assert_eq!(places[0].is_some(), shown, "{size:?}: {places:?}");
+    }
 }
