@@ -223,6 +223,10 @@ impl<'a, 'input> Costs<'a, 'input> {
                      outlines and remove the rest"
                 ));
             }
+            // A line of a thousand units has a million dashes if they are fine enough, and none says so before it is drawn.
+            if node.attributes().any(|attribute| is_dashed(attribute.name(), attribute.value())) {
+                return Err("it has a `stroke-dasharray`; turn dashed lines into outlines".into());
+            }
             if let Some(id) = node.attribute("id") {
                 by_id.insert(id, node);
             }
@@ -262,6 +266,12 @@ impl<'a, 'input> Costs<'a, 'input> {
         self.known.insert(id, cost);
         Ok(cost)
     }
+}
+
+/// Whether an attribute asks for dashes, by itself or within a style.
+fn is_dashed(name: &str, value: &str) -> bool {
+    name == "stroke-dasharray" && value.trim() != "none"
+        || name == "style" && value.contains("stroke-dasharray")
 }
 
 /// Names of elements that an attribute refers to: `href="#a"`, `fill="url(#a)"`, `style="clip-path: url('#a')"`.

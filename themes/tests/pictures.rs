@@ -109,6 +109,8 @@ fn an_endless_svg_is_refused_before_it_is_drawn() {
         (svg("<text>Five</text>"), "it has a <text>"),
         (svg("<image href=\"/etc/hostname\"/>"), "it has a <image>"),
         (svg("<filter id=\"f\"/>"), "it has a <filter>"),
+        (svg("<path d=\"M0 0h9\" stroke-dasharray=\".001\"/>"), "it has a `stroke-dasharray`"),
+        (svg("<path d=\"M0 0h9\" style=\"stroke-dasharray: .001\"/>"), "it has a `stroke-dasharray`"),
         (svg("<style>rect { fill: red }</style>"), "it has a <style>"),
         (format!("<!DOCTYPE svg [<!ENTITY a \"b\">]>{}", svg("")), "DTD"),
         (svg(&"<g/>".repeat(30_000)), "nodes"),
