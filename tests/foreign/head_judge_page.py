@@ -3,233 +3,19 @@
 Usage: head_judge_page.py FEED_HTTP_URL ACCESS_FILE
 
 Judges are connections of Python's `websockets`, and so is the display by which every count is read back: what the page
-shows is held against what the feed says to others. The feed must be freshly started on the golden competition, at a
-speed of 2: the heat's ten minutes are long enough for a slow machine then. With PICTURES set, pictures of the page are
-written into that folder. Ends with 0 and a line `N checks held`.
+shows is held against what the feed says to others. The feed must be freshly started on the golden competition with
+initials, at a speed of 1: the heat's ten minutes are long enough for a slow machine then. With PICTURES set, pictures of
+the page are written into that folder. Ends with 0 and a line `N checks held`.
 """
 
-import contextlib
-import json
-import os
-import sys
-import threading
 import time
-import tomllib
 
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
-from websockets.exceptions import ConnectionClosed
-from websockets.sync.client import connect
 
+from head_judge_hands import SECOND_TOUCH_S, Client, Judge, Page, access, browser, check, connections, feed_url, held, seen
 from line import Line
-
-PATIENCE_S = 30
-# A second touch counts only after this: the page's own 0.4 s, and a little more.
-SECOND_TOUCH_S = 0.5
-
-feed_url, access_file = sys.argv[1:3]
-with open(access_file, "rb") as file:
-    access = tomllib.load(file)
-checks = 0
-connections = contextlib.ExitStack()
-
-
-def check(holds, what):
-    global checks
-    checks += 1
-    if not holds:
-        sys.exit(f"check failed: {what}")
-
-
-class Client:
-    """One connection to the feed, joined; it keeps the picture that it is told."""
-
-    def __init__(self, **join):
-        address = feed_url.replace("http://", "ws://") + "/feed"
-        self.socket = connections.enter_context(connect(address, subprotocols=["fivemark.v1"]))
-        self.heard = threading.Condition()
-        self.picture = None
-        self.speed_milli = 1000
-        self.offset = None
-        self.acks = []
-        self.say({"type": "join", "device": f"python-{join['role']}-{join.get('lane', 0)}", **join})
-        threading.Thread(target=self.read, daemon=True).start()
-        self.until(lambda: self.picture, "a picture comes")
-
-    def say(self, message):
-        self.socket.send(json.dumps(message))
-
-    def read(self):
-        with contextlib.suppress(ConnectionClosed):
-            for text in self.socket:
-                message = json.loads(text)
-                with self.heard:
-                    self.take(message)
-                    self.heard.notify_all()
-
-    def take(self, message):
-        if message["type"] == "welcome":
-            self.speed_milli = message["speed_milli"]
-        elif message["type"] == "snapshot":
-            self.picture = message
-        elif message["type"] == "delta":
-            self.picture = {**self.picture, **{part: message[part] for part in ("heat",) if part in message}}
-            changed = {count["lane"]: count for count in message.get("lanes", [])}
-            self.picture["lanes"] = [changed.get(count["lane"], count) for count in self.picture["lanes"]]
-        elif message["type"] == "clock":
-            add_us = ((message["t2_us"] - message["t1_us"]) + (message["t3_us"] - self.now_us())) // 2
-            self.offset = {"add_us": add_us, "delay_us": self.now_us() - message["t1_us"]}
-        elif message["type"] in ("ack", "gap", "refusal"):
-            self.acks.append(message)
-
-    def now_us(self):
-        return time.monotonic_ns() // 1000 * self.speed_milli // 1000
-
-    def until(self, holds, what):
-        with self.heard:
-            check(self.heard.wait_for(holds, PATIENCE_S), what)
-
-    def lane(self, number):
-        return next(count for count in self.picture["lanes"] if count["lane"] == number)
-
-
-class Judge(Client):
-    """A lane's judge, who taps through the course."""
-
-    def __init__(self, lane):
-        super().__init__(role="lane_judge", lane=lane, access_key=access["lane_judge"][str(lane)])
-        self.number = lane
-        self.tapped = 0
-        self.say({"type": "clock", "t1_us": self.now_us()})
-        self.until(lambda: self.offset, "the clock is known")
-
-    def call(self, call="good", **more):
-        self.tapped += 1
-        self.say({"type": "tally", "heat": self.picture["titles"]["heat"], "run": self.lane(self.number)["run"],
-                  "lane": self.number, "epoch": 1000 + self.number, "number": self.tapped, "call": call,
-                  "stamp_ms": self.now_us() // 1000, "offset": self.offset, **more})
-
-    def taps(self, count):
-        for _ in range(count):
-            self.call()
-            # A rep takes a while; the feed takes 50 messages a second for long.
-            time.sleep(0.025)
-        self.until(lambda: len(self.acks) >= self.tapped, "every tap is answered")
-
-
-class Page:
-    """The head judge's page."""
-
-    def __init__(self, driver, line):
-        self.driver, self.line = driver, line
-        self.pictures = os.environ.get("PICTURES")
-
-    def open(self, fragment=""):
-        self.driver.get(f"{self.line.url}/head-judge{fragment}")
-
-    def find(self, selector):
-        return self.driver.find_element(By.CSS_SELECTOR, selector)
-
-    def all(self, selector):
-        return self.driver.find_elements(By.CSS_SELECTOR, selector)
-
-    def text(self, selector):
-        return seen(self.driver.execute_script("return document.querySelector(arguments[0])?.textContent ?? ''", selector))
-
-    def focused(self, attribute):
-        return seen(self.driver.switch_to.active_element.get_attribute(attribute) or "")
-
-    def until(self, holds, what):
-        until = time.monotonic() + PATIENCE_S
-        while time.monotonic() < until:
-            if holds():
-                check(True, what)
-                return
-            time.sleep(0.05)
-        check(False, f"{what}; the page says: {self.text('#state')} / {self.text('#said')} / {self.text('#answers')}")
-
-    def state(self):
-        return self.find("body").get_attribute("data-state")
-
-    def is_state(self, state):
-        self.until(lambda: self.state() == state, f"the page comes to {state}")
-
-    def step(self, name, **asked):
-        self.find(f"#steps [data-step='{name}']").click()
-        if not self.find("#ask").is_displayed():
-            return
-        for field, value in asked.items():
-            control = self.find(f"#ask-{field}")
-            if control.tag_name == "select":
-                Select(control).select_by_value(value)
-            else:
-                control.send_keys(value)
-        time.sleep(SECOND_TOUCH_S)
-        self.find("#ask button.main").click()
-
-    def steps(self):
-        return [button.get_attribute("data-step") for button in self.all("#steps button")]
-
-    def said(self, words):
-        self.until(lambda: words in self.text("#said"), f"the page says {words!r}")
-
-    def open_lane(self, lane):
-        self.find(f"tr[data-lane='{lane}'] button.lane").click()
-        check(self.focused("id") == "lane", "the focus goes to the opened lane")
-
-    def rule(self, lane, kind, reason="seen from the floor", less=False, before_it=lambda: None, **typed):
-        """Rules on a lane through the form, and gives what stood beside it before it was sent. `before_it` happens at the
-        last moment before that."""
-        self.open_lane(lane)
-        Select(self.find("#ruling-kind")).select_by_value(kind)
-        if less:
-            self.find("label[for='way-less']").click()
-        for field, value in typed.items():
-            control = self.find(f"#ruling-{field}")
-            if control.tag_name == "select":
-                Select(control).select_by_value(value)
-            else:
-                control.clear()
-                control.send_keys(value)
-        self.find("#ruling-reason").send_keys(reason)
-        preview = self.text("#ruling-preview")
-        send = self.find("#lane .ruling > button.main")
-        before_it()
-        send.click()
-        self.find("#lane .close").click()
-        return preview
-
-    def count(self, lane):
-        return self.text(f"tr[data-lane='{lane}'] td.count b")
-
-    def picture(self, name):
-        if not self.pictures:
-            return
-        for width, height in ((1280, 800), (820, 1180), (360, 740)):
-            metrics = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 1000}
-            self.driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
-            time.sleep(0.3)
-            self.driver.save_screenshot(f"{self.pictures}/{name}-{width}.png")
-        self.driver.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
-
-
-def seen(text):
-    """A text without the marks that isolate names in it, which are not seen."""
-    return "".join(mark for mark in text if mark not in "\u2066\u2067\u2068\u2069")
-
-
-def browser():
-    options = webdriver.ChromeOptions()
-    options.binary_location = "/usr/bin/chromium"
-    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--lang=en",
-                 "--disable-background-networking", "--disable-component-update", "--disable-sync",
-                 "--window-size=1280,900"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    return webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
 
 
 def comes_in(page):
@@ -247,6 +33,34 @@ def comes_in(page):
     check(len(page.all("#lanes tbody tr")) == 10, "every lane has a row")
     check("empty" in page.text("tr[data-lane='9'] td.athlete"), "an empty lane says so")
     page.picture("lanes-set")
+
+
+def lets_judges_in(page):
+    """A judge comes in with a PIN from the page, and a second phone stands by and is given the lane."""
+    page.find("#show-pins").click()
+    page.until(lambda: len(page.all("#pins li")) == 20, "every lane has a PIN for its judge and its shadow judge")
+    cards = {seen(card.find_element(By.CSS_SELECTOR, "b").text): card for card in page.all("#pins li")}
+    pin = cards["Lane 5"].find_element(By.CSS_SELECTOR, ".pin").text.replace(" ", "")
+    page.picture("pins")
+    page.find("#pins").send_keys(Keys.ESCAPE)
+    check(page.focused("id") == "show-pins", "the focus goes back to where the PINs were asked for")
+    first = Client(role="lane_judge", pin=pin, device="phone-first")
+    first.say({"type": "phone", "charge_percent": 12, "charging": False, "waiting": 0, "stays_awake": True})
+    page.until(lambda: page.all("#strip [data-what='phone-low']"), "a low phone is named")
+    second = Client(role="lane_judge", pin=pin, device="phone-second", stand_by=True)
+    page.until(lambda: page.all("#strip [data-what='stands-by']"), "a phone that stands by is named")
+    page.open_lane(5)
+    check("12 % charged" in page.text("#lane .phones"), "a lane's phones are shown with their charge")
+    page.driver.execute_script("const give = document.querySelector('#lane .phones button:not([hidden])'); give.focus();"
+                               "give.click(); give.click();")
+    check("phone-first · holds" in page.text("#lane .phones"), "a double touch hands nothing over")
+    time.sleep(SECOND_TOUCH_S)
+    page.find("#lane .phones button:not([hidden])").click()
+    page.until(lambda: "phone-second · holds the lane" in page.text("#lane .phones"), "the lane is handed over")
+    page.find("#lane .close").click()
+    # Back to the lane's own judge.
+    first.socket.close()
+    second.socket.close()
 
 
 def starts(page, judges):
@@ -402,6 +216,33 @@ def ends(page, judges, display):
     page.until(lambda: "→" in page.text("#answers li .note"), "the feed's own before and after stand with it")
 
 
+def has_initials(page, display):
+    """Enters everybody's initials from paper."""
+    page.step("sign")
+    page.said("no initials under")
+    check(page.state() == "provisional", "a heat without initials is not signed")
+    for count in display.picture["lanes"]:
+        if count["status"] in ("empty", "did_not_start"):
+            continue
+        page.open_lane(count["lane"])
+        page.find("#initials-athlete").send_keys("AB")
+        page.find("#initials-judge").send_keys("CD")
+        page.find("#lane .initials button").click()
+        page.until(lambda: display.lane(count["lane"]).get("confirmed"), f"lane {count['lane']} is confirmed")
+        page.find("#lane .close").click()
+
+
+def says_why(page):
+    """The record of a lane: what was called and ruled, with what became of it."""
+    page.open_lane(2)
+    page.until(lambda: page.all("#lane .record li"), "the record comes")
+    record = page.text("#lane .record")
+    for words in ("no-rep, lockout", "along the course", "stepped off the line", "17 of 141 → 15 of 141", "seen from the floor"):
+        check(words in record, f"{words!r} stands in the record: {record}")
+    page.picture("record")
+    page.find("#lane .close").click()
+
+
 def signs(page, judges, display):
     page.rule(7, "status", status="under_review", reason="appeal")
     page.until(lambda: display.lane(7)["status"] == "under_review", "a lane is put under review")
@@ -418,6 +259,8 @@ def signs(page, judges, display):
     check("lane 7 alone" in page.text("#state"), "one lane runs again alone")
     page.step("cancel")
     page.is_state("provisional")
+    has_initials(page, display)
+    page.picture("confirmed")
     page.step("sign")
     page.is_state("signed")
     check(page.steps()[0] == "open_heat", "the next heat comes next")
@@ -440,6 +283,7 @@ with browser() as driver, connections:
     page = Page(driver, line)
     display = Client(role="display", access_key=access["display"])
     comes_in(page)
+    lets_judges_in(page)
     judges = {lane: Judge(lane) for lane in (1, 2, 3, 4, 5, 6, 7)}
     starts(page, list(judges.values()))
     works(page, judges, display)
@@ -447,8 +291,9 @@ with browser() as driver, connections:
     holds(page, line, display)
     rules_at_work(page, judges, display)
     ends(page, judges, display)
+    says_why(page)
     signs(page, judges, display)
     wrong = [entry for entry in driver.get_log("browser") if entry["level"] == "SEVERE" and "WebSocket" not in entry["message"]]
     check(not wrong, f"the browser has nothing to complain of: {wrong}")
 
-print(f"{checks} checks held")
+held()

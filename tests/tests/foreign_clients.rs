@@ -28,7 +28,8 @@ fn a_browser_joins_and_a_page_from_elsewhere_does_not() {
 
 #[test]
 fn a_head_judge_runs_a_heat_from_the_page() {
-    let feed = Feed::start(2);
+    let golden = include_str!("../data/golden.toml");
+    let feed = Feed::start_with(&golden.replace("initials = false", "initials = true"), 1);
     run("head_judge_page.py", &[&feed.url, text(&feed.access_file)]);
 }
 

@@ -22,5 +22,8 @@ export function attention(picture) {
     lane("under-review", taken.filter((count) => count.status === "under_review"));
     lane("flagged", taken.filter((count) => count.flagged));
   }
+  // Initials are missed where some lanes have theirs: an event may do without them.
+  const results = taken.filter((count) => count.result && count.status !== "did_not_start");
+  if (heat.state === "provisional" && results.some((count) => count.confirmed)) lane("initials", results.filter((count) => !count.confirmed));
   return found.filter(({ lane: number }) => number === null || entries.some((entry) => entry.lane === number));
 }

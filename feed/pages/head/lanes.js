@@ -135,6 +135,7 @@ export class Lanes {
     return [
       !count.judge_on && needsJudge(picture, count) && chip("off", this.say("mark-judge-off")),
       count.flagged && chip("flagged", this.say("mark-flagged")),
+      count.confirmed && chip("confirmed", this.say("mark-confirmed")),
       count.ruled && chip("ruled", this.say("mark-ruled")),
       count.credit_ms && chip("credit", this.say("mark-credit", { time: timeText(count.credit_ms, this.words.mark) })),
       entry.start_ms > 0 && chip("start", this.say("mark-start", { time: timeText(entry.start_ms, this.words.mark) })),

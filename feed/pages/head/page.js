@@ -13,6 +13,7 @@ import { setData, setHidden } from "./dom.js";
 import { FloorBar } from "./floor-bar.js";
 import { Lanes } from "./lanes.js";
 import { Panel } from "./panel.js";
+import { Pins } from "./pins.js";
 import { Strip } from "./strip.js";
 import { commandText, speaking } from "./wording.js";
 
@@ -24,6 +25,8 @@ class Page {
     this.words = words;
     this.device = deviceName("head-judge");
     this.calls = new Calls();
+    this.phones = [];
+    this.questions = 0;
     this.link = new Link({ join: () => this.join(), hear: (message) => this.hear(message) });
     this.commands = new Commands({
       send: (message) => this.link.say(message),
@@ -34,7 +37,8 @@ class Page {
     this.bar = new FloorBar({ words, give: (heat, command) => this.giveFloor(heat, command) });
     this.strip = new Strip({ words, open });
     this.lanes = new Lanes({ words, calls: this.calls, open });
-    this.panel = new Panel({ words, calls: this.calls, give: (...ruling) => this.giveRuling(...ruling), closed: (lane) => this.closedLane(lane) });
+    this.panel = new Panel({ words, calls: this.calls, give: (command) => this.giveLane(command), ask: (lane) => this.askLane(lane), closed: (lane) => this.closedLane(lane) });
+    this.pins = new Pins({ words, ask: () => this.link.say({ type: "ask_pins" }) });
     this.answers = new Answers({ words, commands: this.commands, describe: (message) => commandText(message, words) });
     this.entry = new Entry({ role: "head_judge", form: document.getElementById("entry"), words, came: () => this.link.start() });
     this.linkText = document.getElementById("link");
@@ -59,6 +63,10 @@ class Page {
     if (this.entry.hear(message)) this.link.stop();
     this.commands.hear(message);
     const { picture } = this.link;
+    if (message.type === "phones") this.phones = message.phones;
+    if (message.type === "lane_record") this.panel.hear(message);
+    if (message.type === "pins" && picture) this.pins.hear(message, picture);
+    if (message.type === "phones" && picture) this.show(picture);
     if (message.type === "up" || message.type === "down") this.showLink();
     if (picture && (message.type === "snapshot" || message.type === "delta")) {
       this.calls.hear(message, picture);
@@ -70,9 +78,9 @@ class Page {
   show(picture) {
     setHidden(document.querySelector("main"), false);
     this.bar.show(picture);
-    this.strip.show(picture);
+    this.strip.show(picture, this.phones);
     this.lanes.show(picture);
-    this.panel.show(picture);
+    this.panel.show(picture, this.phones);
   }
 
   showLink() {
@@ -92,7 +100,7 @@ class Page {
   }
 
   openLane(lane) {
-    this.panel.open(lane, this.link.picture);
+    this.panel.open(lane, this.link.picture, this.phones);
     this.lanes.mark(lane);
     document.body.classList.add("open");
   }
@@ -109,10 +117,14 @@ class Page {
     this.given(this.commands.give({ type: "floor", heat, command }, { freshMs: FLOOR_FRESH_MS }));
   }
 
-  // A ruling is as good a minute later. True if it was taken.
-  giveRuling(lane, reason, kind) {
-    const { heat } = this.link.picture.titles;
-    return this.given(this.commands.give({ type: "ruling", heat, lane, reason, kind }));
+  // What concerns a lane is as good a minute later. True if it was taken.
+  giveLane(command) {
+    return this.given(this.commands.give({ heat: this.link.picture.titles.heat, ...command }));
+  }
+
+  // A record that is asked for once more is told anew; a question that is lost with the link is asked by hand.
+  askLane(lane) {
+    this.link.say({ type: "ask_lane", id: (this.questions += 1), heat: this.link.picture.titles.heat, lane });
   }
 
   given(id) {

@@ -1,16 +1,17 @@
-// One lane, opened: who stands there, what it has, its last calls, and the form for a ruling on it.
+// One lane, opened: who stands there, what it has, its last calls, the form for a ruling on it, and what stands behind it.
 
 import { write } from "../common/dom.js";
 import { lane as laneOf } from "../common/picture.js";
+import { Behind } from "./behind.js";
 import { button, element, refill, setHidden } from "./dom.js";
 import { callText } from "./lanes.js";
 import { countText, partText } from "./rows.js";
 import { RulingForm } from "./ruling-form.js";
 
 export class Panel {
-  // `give` is told a ruling's lane, reason, what the feed is to do, and what changes; `closed` the lane that was closed.
-  constructor({ words, calls, give, closed }) {
-    Object.assign(this, { words, calls, give, closed, lane: null });
+  // `give` is told a command for the lane, `ask` asks for its record, `closed` is told the lane that was closed.
+  constructor({ words, calls, give, ask, closed }) {
+    Object.assign(this, { words, calls, give, ask, closed, lane: null });
     this.section = document.getElementById("lane");
     this.section.addEventListener("keydown", (event) => event.key === "Escape" && this.close());
   }
@@ -19,10 +20,10 @@ export class Panel {
     return this.words.say(id, values);
   }
 
-  open(lane, picture) {
+  open(lane, picture, phones) {
     this.lane = lane;
     this.build(lane, picture);
-    this.show(picture);
+    this.show(picture, phones);
     setHidden(this.section, false);
     this.section.scrollTop = 0;
     this.section.focus();
@@ -43,13 +44,14 @@ export class Panel {
     this.heard = element("ul", { class: "heard" });
     this.faults = element("p", { class: "quiet" });
     this.form = new RulingForm({ words: this.words, lane, picture, give: this.give });
+    this.behind = new Behind({ words: this.words, lane, give: this.give, ask: this.ask });
     const head = element("div", { class: "head" }, this.title, button(this.say("close"), () => this.close(), { class: "close" }));
     const heard = element("div", { class: "last" }, element("h3", { textContent: this.say("last-calls") }), this.heard, this.faults);
-    this.section.replaceChildren(head, this.who, this.stands, this.form.element, heard);
+    this.section.replaceChildren(head, this.who, this.stands, this.form.element, heard, this.behind.element);
   }
 
   // Writes what a new picture says of the lane.
-  show(picture) {
+  show(picture, phones) {
     if (this.lane === null) return;
     const now = laneOf(picture, this.lane);
     if (!now.entry || !now.count) {
@@ -63,6 +65,12 @@ export class Panel {
     write(this.stands, stands.filter(Boolean).join(" · "));
     this.showCalls(now);
     this.form.show(picture);
+    this.behind.show(picture, phones);
+  }
+
+  // The record of a lane has come.
+  hear(record) {
+    if (this.lane !== null) this.behind.hear(record);
   }
 
   showWho({ entry }, { titles }) {

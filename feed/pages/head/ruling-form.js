@@ -166,7 +166,7 @@ export class RulingForm {
       this.fieldOf(this.ruling.problem).focus();
       return;
     }
-    if (this.give(this.lane, reason, this.ruling.wire, this.ruling.change)) this.typed.reason.value = "";
+    if (this.give({ type: "ruling", lane: this.lane, reason, kind: this.ruling.wire })) this.typed.reason.value = "";
   }
 
   // The field that a problem is about.

@@ -2,6 +2,7 @@
 
 import { attention } from "./attention.js";
 import { button, element, refill, setHidden } from "./dom.js";
+import { phoneAttention } from "./phones.js";
 
 export class Strip {
   // `open` is told the lane that was touched.
@@ -11,8 +12,8 @@ export class Strip {
     this.list = this.section.querySelector("ul");
   }
 
-  show(picture, extra = []) {
-    const found = [...attention(picture), ...extra];
+  show(picture, phones) {
+    const found = [...attention(picture), ...phoneAttention(phones)];
     // One line for each thing, with a button for each of its lanes.
     const lines = new Map();
     for (const { what, lane } of found) lines.set(what, [...(lines.get(what) || []), lane]);

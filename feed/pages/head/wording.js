@@ -71,7 +71,9 @@ function said(before, text) {
 }
 
 // A command on its way, in words: `Hold`, or `Lane 4: 1 unit added`.
-export function commandText({ type, heat, lane, command, kind }, words) {
+export function commandText({ type, heat, lane, command, kind, to }, words) {
+  if (type === "hand_over") return words.say("lane-did", { lane, what: words.say("did-hand-over", { to }) });
+  if (type === "confirm") return words.say("lane-did", { lane, what: words.say("did-confirm") });
   const [name, values] = typeof (command || kind) === "string" ? [command] : Object.entries(command || kind)[0];
   if (type === "floor") return words.say(`did-${name}`, { heat, ...values });
   return words.say("lane-did", { lane, what: ruledText(name, values, words) });

@@ -58,6 +58,7 @@ attention-flagged = Zeiten oder Verbindung zweifelhaft
 attention-lane = { $what }: Bahn { $lane }
 
 # Die Bahnen.
+aside = Geöffnete Bahn, und was Sie verlangt haben
 lanes = Bahnen
 column-lane = Bahn
 column-athlete = Athlet
@@ -251,3 +252,82 @@ reason-journal-full = Das Protokoll kann nicht geschrieben werden. Geben Sie es 
 reason-too-large = Die Nachricht ist zu groß.
 reason-malformed = Der Server verstand die Nachricht nicht; Seite und Server sind vielleicht verschiedene Versionen.
 reason-lane-taken = Die Bahn ist nicht leer.
+reason-not-confirmed = Unter einem Ergebnis fehlen Kürzel.
+reason-result-changed = Das Ergebnis ist inzwischen ein anderes; sehen Sie es noch einmal an.
+reason-not-standing-by = Dieses Telefon steht nicht bereit.
+reason-wrong-run = Die Bahn ist inzwischen in einem anderen Durchgang.
+
+# Hinter einer Bahn: Telefone, Kürzel, Protokoll.
+phones = Telefone
+phone-holds = zählt die Bahn
+phone-stands-by = steht bereit
+phone-shadow = zweites Kampfgericht
+phone-off = ohne Verbindung
+phone-charge = { $percent } % geladen
+phone-charging = { $percent } %, lädt
+phone-waiting = { $count ->
+    [one] 1 Wertung wartet
+   *[other] { $count } Wertungen warten
+ }
+phone-clock = Uhr auf { $ms } ms genau
+phone-sleeps = Bildschirm kann ausgehen
+hand-over = Diesem Telefon die Bahn geben
+hand-over-sure = Ja: die Bahn geben
+initials = Kürzel
+initials-stand = Athlet und Kampfgericht haben dieses Ergebnis bestätigt.
+initials-missing = Noch nicht bestätigt. Vom Papier:
+initials-athlete = Athlet
+initials-judge = Kampfgericht
+initials-why = Warum vom Papier
+confirm = Dieses Ergebnis bestätigen
+record = Protokoll
+record-again = Neu zeigen
+record-empty = Noch nichts.
+record-left-out = { $count ->
+    [one] 1 älterer Eintrag fehlt hier.
+   *[other] { $count } ältere Einträge fehlen hier.
+ }
+said-good = { $count ->
+    [one] gültig
+   *[other] gültig, { $count } Einheiten
+ }
+said-no-rep = No-Rep
+said-last-was-no-rep = letzte war ein No-Rep
+said-part-done = Abschnitt geschafft
+said-finish = Ziel
+said-attempt-good = Versuch gültig
+said-attempt-failed = Versuch ungültig
+said-hold-start = Halten begonnen
+said-hold-stop = Halten beendet
+said-undo = rückgängig
+record-done = { $done } im Kurs
+record-counted = zählt
+record-taken-back = zurückgenommen
+record-not-counted = zählt nicht
+record-shadow = zweites Kampfgericht
+record-ruling = { $by }: { $before } → { $after }
+record-initials = Kürzel { $athlete } und { $judge } unter { $result }
+record-initials-taken-back = Kürzel { $athlete } und { $judge } unter { $result }, durch eine Änderung hinfällig
+record-hand-over = Bahn ging von { $from } an { $to }
+doubt-late = kam nach dem Zeitende
+doubt-outage = wartete auf die Verbindung
+doubt-slept = die Seite schlief
+doubt-no-clock = ohne bekannte Uhr
+doubt-clamped = Zeit lag außerhalb der Grenzen
+did-hand-over = an { $to } gegeben
+did-confirm = Kürzel vom Papier
+mark-confirmed = Kürzel
+attention-stands-by = Ein anderes Telefon steht bereit
+attention-phone-low = Akku fast leer
+attention-calls-wait = Wertungen warten auf dem Telefon
+attention-initials = Kürzel fehlen
+
+# PINs.
+show-pins = PINs
+pins-of = PINs von { $heat }
+pins-hint = Das Kampfgericht öffnet { $address } und tippt seine PIN ein. Sie gilt, bis der Lauf bestätigt ist.
+pins-none = Der Lauf ist bestätigt; seine PINs öffnen nichts mehr.
+pins-wait = Der Server wird gefragt …
+pin-lane = Bahn { $lane }
+pin-shadow = Bahn { $lane }, zweites Kampfgericht
+print = Drucken

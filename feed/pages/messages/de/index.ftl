@@ -6,3 +6,4 @@ announcer-is = die Seite der Ansage: wer führt, wer in den letzten fünf ist, w
 floor-is = die Seite der Regie: was die Anzeigen zeigen
 judge-is = die Seite der Bahnrichter: zählt eine Bahn auf einem Telefon
 probe-is = wie spät eine Wand ist, mit der Kamera eines Telefons
+head-judge-is = die Seite des Hauptkampfgerichts: alle Bahnen, Befehle, Entscheidungen

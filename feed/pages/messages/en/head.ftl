@@ -58,6 +58,7 @@ attention-flagged = Times or link in doubt
 attention-lane = { $what }: lane { $lane }
 
 # The lanes.
+aside = Opened lane, and what you asked for
 lanes = Lanes
 column-lane = Lane
 column-athlete = Athlete
@@ -251,3 +252,82 @@ reason-journal-full = The record cannot be written. Give it again soon.
 reason-too-large = The message is too large.
 reason-malformed = The feed did not understand the message; page and feed may be of different versions.
 reason-lane-taken = The lane is not empty.
+reason-not-confirmed = Initials are missing under a result.
+reason-result-changed = The result is another one by now; look at it again.
+reason-not-standing-by = That phone does not stand by.
+reason-wrong-run = The lane is in another run by now.
+
+# Behind a lane: phones, initials, record.
+phones = Phones
+phone-holds = holds the lane
+phone-stands-by = stands by
+phone-shadow = shadow judge
+phone-off = off the line
+phone-charge = { $percent } % charged
+phone-charging = { $percent } %, charging
+phone-waiting = { $count ->
+    [one] 1 call waits
+   *[other] { $count } calls wait
+ }
+phone-clock = clock within { $ms } ms
+phone-sleeps = the screen may go dark
+hand-over = Give this phone the lane
+hand-over-sure = Yes: give it the lane
+initials = Initials
+initials-stand = Athlete and judge have confirmed this result.
+initials-missing = Not confirmed yet. From paper:
+initials-athlete = Athlete
+initials-judge = Judge
+initials-why = Why from paper
+confirm = Confirm this result
+record = Record
+record-again = Show it anew
+record-empty = Nothing yet.
+record-left-out = { $count ->
+    [one] 1 older entry is left out.
+   *[other] { $count } older entries are left out.
+ }
+said-good = { $count ->
+    [one] good
+   *[other] good, { $count } units
+ }
+said-no-rep = no-rep
+said-last-was-no-rep = last was a no-rep
+said-part-done = part done
+said-finish = finish
+said-attempt-good = attempt good
+said-attempt-failed = attempt failed
+said-hold-start = hold started
+said-hold-stop = hold stopped
+said-undo = undo
+record-done = { $done } along the course
+record-counted = counted
+record-taken-back = taken back
+record-not-counted = does not count
+record-shadow = shadow judge
+record-ruling = { $by }: { $before } → { $after }
+record-initials = initials { $athlete } and { $judge } under { $result }
+record-initials-taken-back = initials { $athlete } and { $judge } under { $result }, taken back by a change
+record-hand-over = lane given from { $from } to { $to }
+doubt-late = came after time was called
+doubt-outage = waited out a lost link
+doubt-slept = the page slept
+doubt-no-clock = without a known clock
+doubt-clamped = its time was out of bounds
+did-hand-over = given to { $to }
+did-confirm = initials from paper
+mark-confirmed = initials
+attention-stands-by = Another phone stands by
+attention-phone-low = Phone is low
+attention-calls-wait = Calls wait on the phone
+attention-initials = Initials are missing
+
+# PINs.
+show-pins = PINs
+pins-of = PINs of { $heat }
+pins-hint = Judges open { $address } and type their PIN. It is good until the heat is signed.
+pins-none = The heat is signed; its PINs open nothing any more.
+pins-wait = Asking the feed…
+pin-lane = Lane { $lane }
+pin-shadow = Lane { $lane }, shadow judge
+print = Print

@@ -6,3 +6,4 @@ announcer-is = the announcer's page: who leads, who is in the last five, who com
 floor-is = the floor operator's page: what screens show
 judge-is = the lane judge's page: counts one lane on a phone
 probe-is = how late a wall is, by a phone’s camera
+head-judge-is = the head judge's page: every lane, the floor's commands, rulings

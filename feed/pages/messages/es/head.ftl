@@ -58,6 +58,7 @@ attention-flagged = Tiempos o conexión en duda
 attention-lane = { $what }: carril { $lane }
 
 # Los carriles.
+aside = Carril abierto, y lo que ha pedido
 lanes = Carriles
 column-lane = Carril
 column-athlete = Atleta
@@ -254,3 +255,82 @@ reason-journal-full = El acta no se puede escribir. Délo otra vez pronto.
 reason-too-large = El mensaje es demasiado grande.
 reason-malformed = El servidor no entendió el mensaje; la página y el servidor pueden ser de versiones distintas.
 reason-lane-taken = El carril no está vacío.
+reason-not-confirmed = Faltan iniciales bajo un resultado.
+reason-result-changed = El resultado ya es otro; mírelo de nuevo.
+reason-not-standing-by = Ese teléfono no está a la espera.
+reason-wrong-run = El carril ya está en otra salida.
+
+# Detrás de un carril: teléfonos, iniciales, acta.
+phones = Teléfonos
+phone-holds = cuenta el carril
+phone-stands-by = a la espera
+phone-shadow = segundo juez
+phone-off = sin conexión
+phone-charge = { $percent } % de batería
+phone-charging = { $percent } %, cargando
+phone-waiting = { $count ->
+    [one] 1 toque espera
+   *[other] { $count } toques esperan
+ }
+phone-clock = reloj con error menor de { $ms } ms
+phone-sleeps = la pantalla puede apagarse
+hand-over = Dar el carril a este teléfono
+hand-over-sure = Sí: darle el carril
+initials = Iniciales
+initials-stand = Atleta y juez han confirmado este resultado.
+initials-missing = Sin confirmar todavía. Desde el papel:
+initials-athlete = Atleta
+initials-judge = Juez
+initials-why = Por qué desde el papel
+confirm = Confirmar este resultado
+record = Acta
+record-again = Mostrar de nuevo
+record-empty = Nada todavía.
+record-left-out = { $count ->
+    [one] Falta 1 entrada más antigua.
+   *[other] Faltan { $count } entradas más antiguas.
+ }
+said-good = { $count ->
+    [one] válida
+   *[other] válida, { $count } unidades
+ }
+said-no-rep = no-rep
+said-last-was-no-rep = la última fue no-rep
+said-part-done = parte hecha
+said-finish = llegada
+said-attempt-good = intento válido
+said-attempt-failed = intento fallido
+said-hold-start = empieza a sostener
+said-hold-stop = deja de sostener
+said-undo = deshacer
+record-done = { $done } del recorrido
+record-counted = cuenta
+record-taken-back = retirada
+record-not-counted = no cuenta
+record-shadow = segundo juez
+record-ruling = { $by }: { $before } → { $after }
+record-initials = iniciales { $athlete } y { $judge } bajo { $result }
+record-initials-taken-back = iniciales { $athlete } y { $judge } bajo { $result }, anuladas por un cambio
+record-hand-over = el carril pasa de { $from } a { $to }
+doubt-late = llegó tras cerrar el tiempo
+doubt-outage = esperó a la conexión
+doubt-slept = la página dormía
+doubt-no-clock = sin reloj conocido
+doubt-clamped = su tiempo se salía de lo posible
+did-hand-over = dado a { $to }
+did-confirm = iniciales desde el papel
+mark-confirmed = iniciales
+attention-stands-by = Otro teléfono a la espera
+attention-phone-low = Batería baja
+attention-calls-wait = Toques que esperan en el teléfono
+attention-initials = Faltan iniciales
+
+# PIN.
+show-pins = PIN
+pins-of = PIN de { $heat }
+pins-hint = Los jueces abren { $address } y escriben su PIN. Vale hasta que se firme la serie.
+pins-none = La serie está firmada; sus PIN ya no abren nada.
+pins-wait = Preguntando al servidor…
+pin-lane = Carril { $lane }
+pin-shadow = Carril { $lane }, segundo juez
+print = Imprimir

@@ -6,3 +6,4 @@ announcer-is = la página de locución: quién va en cabeza, quién está en las
 floor-is = la página de realización: lo que muestran las pantallas
 judge-is = la página del juez de carril: cuenta un carril en un teléfono
 probe-is = cuánto se retrasa una pantalla, con la cámara de un teléfono
+head-judge-is = la página del juez principal: todos los carriles, órdenes, decisiones
