@@ -83,7 +83,9 @@ export class Lists {
     empty(five, lastFive.length === 0 && say("none-yet"));
     const ended = this.list(this.right, "done", say("done"), done, doneRow, (element, row) => this.done(element, row));
     empty(ended, done.length === 0 && say("none-yet"));
-    only(this.right, open ? [ended] : [five, ended]);
+    // As many rounds as possible have no last five, and all end together.
+    if (open) only(this.right, done.length > 0 ? [ended] : []);
+    else only(this.right, [five, ended]);
   }
 
   // Before the heat: who starts, and how they are called.

@@ -121,6 +121,13 @@ test("whoever falls out of the last five is taken back if it was said and lasts"
   assert.deepEqual(told(facts.look(heat([[84, 1], [84, 2]]), 20_000 + STANDS_MS)), [["last-five", "back", 1]]);
 });
 
+test("a last five that was never said is not taken back", () => {
+  const facts = new Facts();
+  facts.look(heat([five(86, 1), [84, 2]]), 0);
+  for (let now = 1_000; now < 20_000; now += 1_000) assert.deepEqual(facts.look(heat([[84, 1], [84, 2]]), now), []);
+  assert.deepEqual(told(facts.look(heat([five(85, 1), [84, 2]]), 20_000)), [["last-five", "new", 1]]);
+});
+
 test("states are said as they come, in a new run too", () => {
   const facts = new Facts();
   const state = (name, run, now) => facts.look(heat([[0, 0]], { state: name, run, clock: "idle" }), now).map((fact) => [fact.state, fact.run]);
