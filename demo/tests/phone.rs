@@ -96,6 +96,7 @@ fn snapshot(number: u64) -> FeedMessage {
         order: Vec::new(),
         journal_ok: true,
         shows: Box::default(),
+        next: None,
     }))
 }
 

@@ -4,7 +4,7 @@
 use fivemark_engine::Heat;
 use fivemark_engine::ids::LaneNo;
 use fivemark_wire::from_feed::{Delta, Snapshot};
-use fivemark_wire::shows::Shows;
+use fivemark_wire::shows::{NextHeat, Shows};
 use fivemark_wire::view::{LaneEntry, Titles};
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -50,6 +50,7 @@ impl Picture {
             order: heat.order().iter().copied().map(convert::order_row).collect(),
             journal_ok,
             shows: Box::default(),
+            next: None,
         };
         Self { snapshot, staff: entries(Audience::Staff), public: entries(Audience::Public) }
     }
@@ -58,6 +59,13 @@ impl Picture {
     #[must_use]
     pub fn showing(mut self, shows: Box<Shows>) -> Self {
         self.snapshot.shows = shows;
+        self
+    }
+
+    /// The picture with who comes next, by full names.
+    #[must_use]
+    pub fn before(mut self, next: Option<NextHeat>) -> Self {
+        self.snapshot.next = next.map(Box::new);
         self
     }
 
@@ -103,6 +111,9 @@ impl Picture {
         }
         if !audience.sees_shows() {
             snapshot.shows = Box::default();
+        }
+        if !audience.sees_next() {
+            snapshot.next = None;
         }
         snapshot
     }

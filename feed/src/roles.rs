@@ -145,6 +145,12 @@ impl Audience {
     pub fn sees_shows(self) -> bool {
         !matches!(self, Self::Judges | Self::Crowd)
     }
+
+    /// Whether it is told by full names who comes next: a judge's phone follows the heat alone.
+    #[must_use]
+    pub fn sees_next(self) -> bool {
+        matches!(self, Self::Officials | Self::Staff)
+    }
 }
 
 /// What a role may see.

@@ -34,6 +34,18 @@ fn a_head_judge_runs_a_heat_from_the_page() {
 }
 
 #[test]
+fn the_announcers_page_calls_a_whole_heat() {
+    let feed = Feed::start(10);
+    run("announcer_client.py", &[&feed.url, text(&feed.access_file)]);
+}
+
+#[test]
+fn the_floor_operators_page_says_what_screens_show() {
+    let feed = Feed::start(10);
+    run("floor_client.py", &[&feed.url, text(&feed.access_file)]);
+}
+
+#[test]
 fn a_judge_counts_a_lane_in_a_browser() {
     let speed = 4;
     let feed = Feed::start_with(include_str!("../data/lane.toml"), speed);

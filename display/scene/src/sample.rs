@@ -183,6 +183,7 @@ pub(crate) fn snapshot(course: Course, lanes: &[(u32, Status)], state: State, cl
         order,
         journal_ok: true,
         shows: Box::default(),
+        next: None,
     }
 }
 

@@ -38,6 +38,7 @@ pub fn snapshot(lanes: u8) -> Snapshot {
         order: (1..=lanes).map(|lane| row(lane, 0)).collect(),
         journal_ok: true,
         shows: Box::default(),
+        next: None,
     }
 }
 

@@ -18,23 +18,33 @@ pub(super) fn event(competition: &Competition) -> Card {
     Card::Event { name: event.clone(), place: place.clone(), date: date.clone() }
 }
 
-/// Who comes in a heat; none if there is no such heat.
+/// Who comes in a heat, as a card; none if there is no such heat.
 pub(super) fn next_heat(record: &Record<'_>, number: u32, starts_at_ms: Option<i64>) -> Option<Card> {
+    lanes_of(record, number, starts_at_ms, Audience::Public).map(Card::NextHeat)
+}
+
+/// Who comes in a heat, with names as an audience may see them; none if there is no such heat.
+pub(super) fn lanes_of(
+    record: &Record<'_>,
+    number: u32,
+    starts_at_ms: Option<i64>,
+    audience: Audience,
+) -> Option<NextHeat> {
     let (plan, competition) = (record.plan(number)?, record.competition);
     let divisions = competition.divisions_of(plan);
     let lane = |lane: &crate::competition::LanePlan| {
         let Names { bib, name, given, family, say, club, members } =
-            Names::of(competition.athletes.get(lane.athlete?)?, Audience::Public);
+            Names::of(competition.athletes.get(lane.athlete?)?, audience);
         let division = competition.floor_division(&divisions, lane.athlete);
         Some(CardLane { lane: lane.lane, bib, name, given, family, say, division, club, members })
     };
-    Some(Card::NextHeat(NextHeat {
+    Some(NextHeat {
         heat_name: plan.name.clone(),
         workout: workout(competition, plan),
         divisions: names(competition, &divisions),
         starts_at_ms,
         lanes: plan.lanes.iter().filter_map(lane).collect(),
-    }))
+    })
 }
 
 /// Results of a heat; none if it has none.

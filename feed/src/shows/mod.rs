@@ -12,10 +12,18 @@ mod tests;
 
 use fivemark_engine::{HeatView, State};
 use fivemark_wire::show_commands::{BoardCommand, CardAsked, OverlayPart, ShowCommand, StepAsked};
-use fivemark_wire::shows::{Duel, OverlayShows};
+use fivemark_wire::shows::{Duel, NextHeat, OverlayShows};
+
+use crate::roles::Audience;
 
 pub use self::program::shows;
 pub use self::record::Record;
+
+/// Who comes after the heat on the floor, with names as an audience may see them; none if no heat does.
+#[must_use]
+pub fn next(record: &Record<'_>, audience: Audience) -> Option<NextHeat> {
+    cards::lanes_of(record, record.after_floor()?, None, audience)
+}
 
 /// What floor operators have asked for.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

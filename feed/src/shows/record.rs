@@ -82,6 +82,11 @@ impl<'a> Record<'a> {
         if self.floor.phase == super::Phase::Ready {
             return Some(self.on_floor());
         }
+        self.after_floor()
+    }
+
+    /// The first heat after the one on the floor, in running order, that has no results.
+    pub(super) fn after_floor(&self) -> Option<u32> {
         let heats = self.competition.heats.iter().map(|heat| heat.number);
         let mut after = heats.skip_while(|number| *number != self.on_floor()).skip(1);
         after.find(|number| !self.has_results(*number))

@@ -139,6 +139,30 @@ fn before_a_heat_its_lanes_and_its_board_take_turns() {
 }
 
 #[test]
+fn the_announcer_is_told_by_full_names_who_comes_next() {
+    let mut rig = Rig::new(3, 1);
+    let next = |rig: &Rig, audience| {
+        let snapshot = rig.heats.picture(true).unwrap().for_audience(audience, 0);
+        snapshot.next.map(|next| (next.heat_name, next.lanes[0].name.clone()))
+    };
+    let told = |heat: &str, name: &str| Some((heat.to_owned(), name.to_owned()));
+    for audience in [Audience::Staff, Audience::Officials] {
+        assert_eq!(next(&rig, audience), told("Heat 2", "Imke Vandersteen 2"), "{audience:?}");
+    }
+    for audience in [Audience::Public, Audience::Crowd, Audience::Judges] {
+        assert_eq!(next(&rig, audience), None, "{audience:?}");
+    }
+    rig.run(1);
+    assert_eq!(next(&rig, Audience::Staff), told("Heat 2", "Imke Vandersteen 2"));
+    rig.run(3);
+    assert_eq!(next(&rig, Audience::Staff), None, "nobody comes after the last heat");
+    rig.floor(1_000, 1, FloorCommand::OpenHeat);
+    assert_eq!(next(&rig, Audience::Staff), told("Heat 2", "Imke Vandersteen 2"));
+    rig.run(2).floor(1_000, 1, FloorCommand::OpenHeat);
+    assert_eq!(next(&rig, Audience::Staff), None, "both others have results");
+}
+
+#[test]
 fn after_a_heat_results_standings_who_comes_next_and_the_event() {
     let mut rig = Rig::new(2, 12);
     let shows = rig.run(1).shows();

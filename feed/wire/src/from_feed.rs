@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::from_client::Role;
 use crate::lane_record::LaneRecord;
 use crate::phones::{LaneHold, Phones, Pins};
-use crate::shows::Shows;
+use crate::shows::{NextHeat, Shows};
 use crate::skip::is_false;
 use crate::view::{Course, HeatState, LaneCount, LaneEntry, NoRep, OrderRow, RulingNote, Titles};
 
@@ -86,6 +86,10 @@ pub struct Snapshot {
     /// What screens are asked to show. Spectators and judges' phones are told of the heat's board alone.
     #[serde(default)]
     pub shows: Box<Shows>,
+    /// Who comes after the heat on the floor, with full names. Only the announcer and officials are told; it stays the
+    /// same as long as the heat does.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub next: Option<Box<NextHeat>>,
 }
 
 /// What changed since the delta before.

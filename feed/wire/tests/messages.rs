@@ -15,7 +15,7 @@ use fivemark_wire::lane_record::{AskLane, Confirm};
 use fivemark_wire::phones::{AskPins, HandOver, LaneHold, Phone};
 use fivemark_wire::schema::schema_json;
 use fivemark_wire::show_commands::{Show, ShowCommand};
-use fivemark_wire::shows::{Card, Shows};
+use fivemark_wire::shows::{Card, NextHeat, Shows};
 use fivemark_wire::view::{Clock, Course, HeatState, LaneCount, NoRep, OrderRow, RulingNote, Scoring};
 use serde_json::{Value, json};
 
@@ -28,6 +28,14 @@ mod samples;
 
 use heat::{heat_state, lane_count, snapshot};
 use samples::{show_commands, shows};
+
+/// Who comes next, as a card has it.
+fn next_heat() -> Option<Box<NextHeat>> {
+    shows().board.steps.into_iter().find_map(|step| match step.card {
+        Card::NextHeat(next) => Some(Box::new(next)),
+        _ => None,
+    })
+}
 
 fn validator(direction: &str) -> jsonschema::Validator {
     let whole: Value = serde_json::from_str(&schema_json()).unwrap();
@@ -194,7 +202,7 @@ fn from_feed() -> Vec<FeedMessage> {
             version: "0.1.0".to_owned(),
         }),
         FeedMessage::Snapshot(Box::new(snapshot())),
-        FeedMessage::Snapshot(Box::new(Snapshot { shows: shows(), ..snapshot() })),
+        FeedMessage::Snapshot(Box::new(Snapshot { shows: shows(), next: next_heat(), ..snapshot() })),
         FeedMessage::Delta(Delta { shows: Some(shows()), ..Delta::default() }),
         FeedMessage::Delta(delta(Some(heat_state(Clock::Running { zero_at_ms: 10_001 })))),
         FeedMessage::Delta(delta(Some(heat_state(Clock::Stopped { elapsed_ms: 40_000 })))),

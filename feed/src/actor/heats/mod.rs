@@ -24,7 +24,8 @@ use crate::journal::Entry;
 use crate::lane_record;
 use crate::picture::Picture;
 use crate::restart;
-use crate::shows::{Asked, FloorLog, Record, shows};
+use crate::roles::Audience;
+use crate::shows::{Asked, FloorLog, Record, next, shows};
 
 /// Why no heat can be opened. The competition file's own check rules it out.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -160,7 +161,8 @@ impl Heats {
     pub fn picture(&self, journal_ok: bool) -> Option<Picture> {
         let plan = self.plans.get(&self.on_floor())?;
         let heat = self.open.get(&self.on_floor())?;
-        Some(Picture::of(&self.competition, plan, heat, journal_ok).showing(self.shown.clone()))
+        let picture = Picture::of(&self.competition, plan, heat, journal_ok).showing(self.shown.clone());
+        Some(picture.before(next(&self.record(), Audience::Staff)))
     }
 
     /// Works out what screens are asked to show, if it may have changed. True if it has.

@@ -113,5 +113,6 @@ pub fn snapshot() -> Snapshot {
         }],
         journal_ok: true,
         shows: Box::default(),
+        next: None,
     }
 }
