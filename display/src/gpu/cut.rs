@@ -40,6 +40,14 @@ impl Cut {
         ]
     }
 
+    /// Whether all of these pixels lie in the insides.
+    pub fn covers(&self, pixels: PxRect) -> bool {
+        let covered =
+            || self.insides().into_iter().map(|inside| inside.intersect(pixels).area()).sum::<i64>();
+        // They lie apart, so that what they cover adds up; but not where corners leave nothing between them.
+        !self.straight.is_empty() && covered() == pixels.area()
+    }
+
     fn inside_area(&self) -> i64 {
         if self.straight.is_empty() { 0 } else { self.insides().into_iter().map(PxRect::area).sum() }
     }

@@ -91,8 +91,7 @@ impl LayerParts {
 fn hides(item: &Item, pixels: PxRect) -> bool {
     let Shape::Box(shape) = &item.shape else { return false };
     let opaque = shape.fill.0[3] == u8::MAX && shape.fill_bottom.0[3] == u8::MAX;
-    let within = |area: PxRect| area.intersect(pixels) == pixels;
-    opaque && within(reach(item)) && Cut::of(shape).insides().into_iter().any(within)
+    opaque && reach(item).intersect(pixels) == pixels && Cut::of(shape).covers(pixels)
 }
 
 /// For each stripe of columns and of rows, the rectangles that touch it.
