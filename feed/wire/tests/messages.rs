@@ -163,9 +163,8 @@ fn show(command: ShowCommand) -> ClientMessage {
     ClientMessage::Show(Show { id: 4, command })
 }
 
-fn from_feed() -> Vec<FeedMessage> {
-    let reason = || Reason { code: ReasonCode::BeforeStart, says: "Too early.".to_owned() };
-    let delta = |heat| Delta {
+fn delta(heat: Option<HeatState>) -> Delta {
+    Delta {
         number: 89,
         at_ms: 502_000,
         heat,
@@ -189,7 +188,11 @@ fn from_feed() -> Vec<FeedMessage> {
         }],
         journal_ok: Some(false),
         shows: None,
-    };
+    }
+}
+
+fn from_feed() -> Vec<FeedMessage> {
+    let reason = || Reason { code: ReasonCode::BeforeStart, says: "Too early.".to_owned() };
     let ack = |of, not_counted, done| FeedMessage::Ack(Ack { of, not_counted, done });
     vec![
         FeedMessage::Welcome(Welcome {
