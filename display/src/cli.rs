@@ -10,7 +10,7 @@ use fivemark_scene::Background;
 use fivemark_wire::shows::OverlayShows;
 
 use crate::fit_table::read_length_mm;
-use crate::plan::{Alpha, Ground, PixelOrder};
+use crate::plan::{Alpha, Fps, Ground, PixelOrder};
 
 pub(crate) use values::{MAX_AHEAD_MS, MAX_DELAY_MS, MAX_SIDE_PX, parse_language, parse_size};
 use values::{MAX_SOUND_LATENCY_MS, parse_clock_ms, parse_parts, parse_speed_milli};
@@ -169,9 +169,9 @@ pub struct ShowArgs {
     /// Writes pictures of set moments of the heat into this folder.
     #[arg(long, value_name = "FOLDER")]
     pub pictures: Option<PathBuf>,
-    /// Frames a second: at most so many, of raw frames exactly.
-    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=240))]
-    pub fps: u32,
+    /// Frames a second, from 1 to 240, such as 50, 59.94 or 60000/1001: at most so many, of raw frames exactly.
+    #[arg(long, value_name = "RATE", default_value_t = Fps::USUAL, value_parser = Fps::read)]
+    pub fps: Fps,
     /// Nothing moves but the clock.
     #[arg(long)]
     pub reduced_motion: bool,

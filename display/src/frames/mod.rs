@@ -16,7 +16,7 @@ use std::thread;
 use std::time::Duration;
 
 use crate::clock::MonoClock;
-use crate::plan::{FramesPlan, Output, Pipe};
+use crate::plan::{Fps, FramesPlan, Output, Pipe};
 use crate::readback::{Captured, Tap};
 use latest::{Form, Latest};
 use pace::Pace;
@@ -196,7 +196,7 @@ struct Writer {
     shared: Arc<SharedState>,
     mouth: Mouth,
     clock: MonoClock,
-    fps: u32,
+    fps: Fps,
     copy: Vec<u8>,
 }
 

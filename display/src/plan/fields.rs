@@ -113,6 +113,24 @@ impl<'a, 'i> Fields<'a, 'i> {
         read(text).map_err(|says| faults.add(at, says)).ok()
     }
 
+    /// A number as it is written, or a text, read by `read`, which says what is wrong with it.
+    pub fn read_literal<T>(
+        &mut self,
+        name: &'static str,
+        read: impl FnOnce(&str) -> Result<T, String>,
+        faults: &mut Faults,
+    ) -> Option<T> {
+        let value = self.value(name)?;
+        let read = match value.get_ref() {
+            DeValue::Integer(number) if number.radix() == 10 => read(number.as_str()),
+            DeValue::Integer(number) => read(&number.to_string()),
+            DeValue::Float(number) => read(number.as_str()),
+            DeValue::String(text) => read(text),
+            other => Err(format!("{name} has to be a number or a text, not {}", kind(other))),
+        };
+        read.map_err(|says| faults.add(value.span().start, says)).ok()
+    }
+
     /// One of a few words.
     pub fn word<T: for<'de> Deserialize<'de>>(
         &mut self,

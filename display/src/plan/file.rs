@@ -8,8 +8,8 @@ use toml::de::DeTable;
 
 use super::fields::{Faults, Fields};
 use super::{
-    Alpha, FramesPlan, Ground, Kind, MAX_OUTPUTS, MAX_PICTURES, Monitor, Output, Picture, Pipe, PixelOrder,
-    Plan, Shift, To, USUAL_FPS, USUAL_SIZE, WindowPlan,
+    Alpha, Fps, FramesPlan, Ground, Kind, MAX_OUTPUTS, MAX_PICTURES, Monitor, Output, Picture, Pipe,
+    PixelOrder, Plan, Shift, To, USUAL_SIZE, WindowPlan,
 };
 use crate::cli::{MAX_AHEAD_MS, MAX_DELAY_MS, MAX_SIDE_PX, parse_language, parse_size};
 use crate::excerpt::{Excerpt, Show, Turn};
@@ -172,13 +172,13 @@ fn output(fields: &mut Fields<'_, '_>, pictures: &[Picture], faults: &mut Faults
         faults.add(fields.place("turn"), "turn is 0, 90, 180 or 270 degrees, clockwise");
     }
     let show: Show = fields.word("show", "picture, fill, key", faults).unwrap_or_default();
-    let fps = fields.number("fps", 1..=240, faults).and_then(|fps| u32::try_from(fps).ok());
+    let fps = fields.read_literal("fps", Fps::read, faults);
     let to = to(fields, faults);
     Output {
         name,
         picture: picture.unwrap_or(0),
         excerpt: Excerpt { part, turn: turn.unwrap_or_default(), show },
-        fps: fps.unwrap_or(USUAL_FPS),
+        fps: fps.unwrap_or(Fps::USUAL),
         to,
     }
 }

@@ -3,6 +3,7 @@
 
 mod fields;
 mod file;
+mod fps;
 
 use std::fmt;
 use std::net::SocketAddr;
@@ -15,6 +16,7 @@ use fivemark_themes::LoadedTheme;
 use serde::Deserialize;
 
 pub use file::{PlanError, parse, read};
+pub use fps::Fps;
 
 use crate::excerpt::Excerpt;
 
@@ -24,8 +26,6 @@ pub const MAX_PICTURES: usize = 32;
 pub const MAX_OUTPUTS: usize = 64;
 /// Size of a picture that no window decides, if none is told.
 pub const USUAL_SIZE: [u32; 2] = [1920, 1080];
-/// Frames a second, if none are told.
-pub const USUAL_FPS: u32 = 60;
 
 /// Everything that one process shows.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -205,7 +205,7 @@ pub struct Output {
     /// What of it.
     pub excerpt: Excerpt,
     /// Most frames a second; of frames exactly.
-    pub fps: u32,
+    pub fps: Fps,
     /// Where it goes.
     pub to: To,
 }

@@ -9,6 +9,7 @@ use crate::gpu::blit::Blit;
 use crate::gpu::damage::PxRect;
 use crate::gpu::{Drawn, Gpu, GpuError, Renderer};
 use crate::live::LivePicture;
+use crate::plan::Fps;
 use crate::readback::{Readback, Tap};
 
 /// A picture that is shown.
@@ -28,15 +29,19 @@ pub struct Painted {
 /// When frames have their turn: at most one in each step of time.
 #[derive(Clone, Copy, Debug)]
 struct Turns {
-    step_us: i64,
-    /// The next one.
+    fps: Fps,
+    /// When the first frame since the last pause was drawn.
+    since_us: i64,
+    /// Steps from then to the next turn.
+    steps: i64,
+    /// The next turn.
     not_before_us: i64,
 }
 
 impl Painted {
     /// Shows this picture at most `fps` times a second, on a ground of one colour if there is one.
     #[must_use]
-    pub fn new(live: LivePicture, ground: Option<Rgba>, fps: u32) -> Self {
+    pub fn new(live: LivePicture, ground: Option<Rgba>, fps: Fps) -> Self {
         Self {
             live,
             ground,
@@ -44,7 +49,7 @@ impl Painted {
             readback: Readback::default(),
             drawn: false,
             changed: true,
-            turns: Turns { step_us: 1_000_000 / i64::from(fps.max(1)), not_before_us: 0 },
+            turns: Turns::new(fps),
         }
     }
 
@@ -155,6 +160,10 @@ impl Painted {
 }
 
 impl Turns {
+    fn new(fps: Fps) -> Self {
+        Self { fps, since_us: 0, steps: 0, not_before_us: 0 }
+    }
+
     /// A frame is drawn now.
     fn drawn(&mut self, now_us: i64) {
         // One that a desktop asks for before its turn takes no other frame's turn.
@@ -162,8 +171,11 @@ impl Turns {
             return;
         }
         // Frames that follow each other keep a steady step, however late each of them begins.
-        let on_time = now_us - self.not_before_us < self.step_us;
-        self.not_before_us = if on_time { self.not_before_us } else { now_us } + self.step_us;
+        self.steps += 1;
+        if now_us >= self.since_us + self.fps.due_us(self.steps) {
+            (self.since_us, self.steps) = (now_us, 1);
+        }
+        self.not_before_us = self.since_us + self.fps.due_us(self.steps);
     }
 }
 
@@ -173,7 +185,7 @@ mod tests {
 
     #[test]
     fn frames_keep_their_step_and_one_before_its_turn_puts_none_off() {
-        let mut turns = Turns { step_us: 20_000, not_before_us: 0 };
+        let mut turns = Turns::new(Fps::read("50").expect("a rate"));
         for (now_us, next_us) in [
             (1_000_000, 1_020_000),
             // Late, but within its step.
@@ -188,5 +200,15 @@ mod tests {
             turns.drawn(now_us);
             assert_eq!(turns.not_before_us, next_us, "after a frame at {now_us}");
         }
+    }
+
+    #[test]
+    fn frames_of_a_slowed_rate_do_not_creep_ahead_of_it() {
+        let mut turns = Turns::new(Fps::read("59.94").expect("a rate"));
+        turns.drawn(1_000_000);
+        for _ in 1..60_000 {
+            turns.drawn(turns.not_before_us);
+        }
+        assert_eq!(turns.not_before_us, 1_000_000 + 1_001_000_000);
     }
 }

@@ -15,7 +15,7 @@ use crate::excerpt::Excerpt;
 use crate::frames::{Frames, PipeError};
 use crate::live::{Followed, LivePicture};
 use crate::pictures::{PictureError, PictureWriter};
-use crate::plan::{Output, Picture, Plan, To, USUAL_FPS, USUAL_SIZE, WindowPlan, make_screen};
+use crate::plan::{Fps, Output, Picture, Plan, To, USUAL_SIZE, WindowPlan, make_screen};
 use crate::theme_watch::ThemeWatch;
 use crate::voice::Voice;
 
@@ -102,7 +102,7 @@ pub fn set_up(plan: &Plan, cast: &Cast<'_>) -> Result<(Stage, Vec<WindowOutput>,
         let wake = cast.wake.clone();
         let shared = known.entry(delay_us).or_insert_with(|| Shared::delayed(move || wake.ring(), delay_us));
         let outputs = plan.outputs.iter().filter(|output| output.picture == at);
-        let fps = outputs.map(|output| output.fps).max().unwrap_or(USUAL_FPS);
+        let fps = outputs.map(|output| output.fps).max().unwrap_or(Fps::USUAL);
         let live = live_picture(picture, shared.clone(), cast)?;
         pictures.push(Painted::new(live, picture.ground.solid(), fps));
     }

@@ -1,60 +1,20 @@
 //! Source-over and the sRGB transfer function against published numbers, read back from the GPU.
 //!
-//! Sources: W3C Compositing and Blending Level 1, "Simple alpha compositing" (its printed examples) and the
-//! operator of Porter and Duff, "Compositing Digital Images", 1984; the eight-bit cases are those rules in exact
-//! rational arithmetic. The transfer function is IEC 61966-2-1's, as quoted by WCAG 2.2; its linear values were
-//! computed with forty digits.
+//! The numbers of source-over are those of `tests/data/source_over.json`, which names their source. The transfer
+//! function is IEC 61966-2-1's, as quoted by WCAG 2.2; its linear values were computed with forty digits.
 
 use fivemark_display::gpu::blit::Blit;
 use fivemark_display::gpu::{Pixels, Renderer, read_texture};
 use fivemark_scene::draw::{DrawList, Rgba};
 use wgpu::{TextureFormat, TextureUsages};
 
-use crate::support::{CLEAR, SIZE, assert_near, box_item, fonts, gpu, list, painted, plain, rect};
-
-/// Backdrop, source, and what source-over gives, premultiplied.
-struct Over {
-    name: &'static str,
-    backdrop: [u8; 4],
-    source: [u8; 4],
-    expected: [u8; 4],
-}
-
-const fn over(name: &'static str, backdrop: [u8; 4], source: [u8; 4], expected: [u8; 4]) -> Over {
-    Over { name, backdrop, source, expected }
-}
-
-/// The examples that W3C Compositing and Blending Level 1 prints, times 255 (one half is 128 in eight bits).
-const PRINTED: [Over; 4] = [
-    over("opaque source over nothing", [0, 0, 0, 0], [255, 0, 0, 255], [255, 0, 0, 255]),
-    over("opaque over opaque", [255, 0, 0, 255], [0, 0, 255, 255], [0, 0, 255, 255]),
-    over(
-        "half transparent over opaque: (1/2, 0, 1/2), 1",
-        [255, 0, 0, 255],
-        [0, 0, 255, 128],
-        [127, 0, 128, 255],
-    ),
-    over("both half transparent: (1/4, 0, 1/2), 3/4", [255, 0, 0, 128], [0, 0, 255, 128], [64, 0, 128, 192]),
-];
-
-/// Porter and Duff's source-over on eight-bit colours, exact before rounding.
-const EXACT: [Over; 11] = [
-    over("red half over blue", [0, 0, 255, 255], [255, 0, 0, 128], [128, 0, 127, 255]),
-    over("white half over black", [0, 0, 0, 255], [255, 255, 255, 128], [128, 128, 128, 255]),
-    over("white trace over black", [0, 0, 0, 255], [255, 255, 255, 1], [1, 1, 1, 255]),
-    over("white nearly opaque over black", [0, 0, 0, 255], [255, 255, 255, 254], [254, 254, 254, 255]),
-    over("mixed", [200, 100, 50, 128], [10, 200, 30, 64], [78, 88, 26, 160]),
-    over("nothing over something", [17, 34, 51, 68], [0, 0, 0, 0], [5, 9, 14, 68]),
-    over("something over nothing", [0, 0, 0, 0], [17, 34, 51, 68], [5, 9, 14, 68]),
-    over("white over a trace", [1, 2, 3, 4], [255, 255, 255, 255], [255, 255, 255, 255]),
-    over("grey half over itself", [128, 128, 128, 128], [128, 128, 128, 128], [96, 96, 96, 192]),
-    over("orange over nothing", [0, 0, 0, 0], [255, 120, 0, 191], [191, 90, 0, 191]),
-    over("grey over white", [255, 255, 255, 255], [118, 118, 118, 200], [148, 148, 148, 255]),
-];
+use crate::support::{
+    CLEAR, SIZE, assert_near, box_item, fonts, gpu, list, painted, plain, rect, source_over,
+};
 
 #[test]
 fn source_over_gives_the_published_numbers() {
-    for case in PRINTED.iter().chain(&EXACT) {
+    for case in source_over() {
         // Left a box small enough for the signed-distance shader, right one that is filled plainly.
         for area in [rect(4.0, 4.0, 20.0, 20.0), rect(40.5, 4.5, 120.0, 120.0)] {
             let items = [case.backdrop, case.source].map(Rgba).into_iter().zip(0..);
@@ -62,8 +22,22 @@ fn source_over_gives_the_published_numbers() {
             let pixels = painted(&list(CLEAR, items));
             let (x, y) = if area.w < 100.0 { (12, 12) } else { (100, 60) };
             // The backdrop is rounded to eight bits before the source comes over it: one step may be lost.
-            assert_near(pixels.at(x, y), case.expected, 1, case.name);
+            assert_near(pixels.at(x, y), case.over, 1, &case.name);
         }
+    }
+}
+
+/// The ground of a window or page that a mixer keys out, or shows as it is.
+#[test]
+fn a_ground_of_one_colour_lies_under_half_transparent_patches() {
+    let mut renderer = crate::support::renderer(SIZE);
+    for case in source_over().iter().filter(|case| case.backdrop[3] == 255) {
+        renderer.set_ground(Some(Rgba(case.backdrop)));
+        let patch = box_item(1, plain(rect(8.0, 8.0, 64.0, 64.0), Rgba(case.source)));
+        renderer.draw(&list(CLEAR, vec![patch]), fonts().system_mut()).expect("a frame");
+        let pixels = renderer.pixels().expect("its pixels");
+        assert_near(pixels.at(40, 40), case.over, 1, &case.name);
+        assert_eq!(pixels.at(100, 100), case.backdrop, "{}: beside it", case.name);
     }
 }
 

@@ -13,12 +13,12 @@ use fivemark_display::excerpt::{Excerpt, Show, Turn};
 use fivemark_display::frames::{FrameFigures, Frames};
 use fivemark_display::gpu::damage::PxRect;
 use fivemark_display::gpu::{Pixels, Renderer};
-use fivemark_display::plan::{Alpha, FramesPlan, Output, Pipe, PixelOrder, To};
+use fivemark_display::plan::{Alpha, Fps, FramesPlan, Output, Pipe, PixelOrder, To};
 use fivemark_display::readback::Readback;
 use fivemark_scene::draw::{DrawList, Rgba};
 
 use crate::canvas::{LONG, scene};
-use crate::support::{CLEAR, SIZE, box_item, fonts, list, plain, rect, renderer};
+use crate::support::{CLEAR, Over, SIZE, box_item, fonts, list, plain, rect, renderer, source_over};
 
 /// A picture whose frames go into a pipe, drawn by the test.
 struct Play {
@@ -36,7 +36,8 @@ impl Play {
         let pipe = folder.path().join("frames");
         let plan = FramesPlan { pipe: Pipe::Named(pipe.clone()), pixels, alpha };
         let to = To::Frames(plan.clone());
-        let output = Output { name: "raw".into(), picture: 0, excerpt, fps: 100, to };
+        let fps = Fps::new(100, 1).expect("a rate");
+        let output = Output { name: "raw".into(), picture: 0, excerpt, fps, to };
         let frames = Frames::start(&output, &plan, MonoClock::start(), || ()).expect("a pipe");
         let mut readback = Readback::default();
         readback.add(frames.tap());
@@ -258,43 +259,37 @@ fn a_file_is_no_pipe() {
     let plan =
         FramesPlan { pipe: Pipe::Named(path.clone()), pixels: PixelOrder::Rgba, alpha: Alpha::Straight };
     let to = To::Frames(plan.clone());
-    let output = Output { name: "raw".into(), picture: 0, excerpt: Excerpt::default(), fps: 60, to };
+    let output = Output { name: "raw".into(), picture: 0, excerpt: Excerpt::default(), fps: Fps::USUAL, to };
     let error = Frames::start(&output, &plan, MonoClock::start(), || ()).map(|_| ()).expect_err("a file");
     assert!(error.to_string().contains("movie.rgba is not a pipe"), "{error}");
     assert_eq!(std::fs::read_to_string(&path).expect("the file"), "mine");
 }
 
-/// Source and opaque destination, straight, and the source over it: eight-bit values worked out exactly and rounded
-/// half up, from the formula of W3C Compositing and Blending Level 1, "Simple alpha compositing" (Porter and Duff
-/// 1984): co = cs + cb (1 - as), on values as they are encoded. The first is that section's own example in eight bits.
-const SOURCE_OVER: [([u8; 4], [u8; 3], [u8; 3]); 7] = [
-    ([0, 0, 255, 128], [255, 0, 0], [127, 0, 128]),
-    ([255, 0, 0, 128], [0, 0, 255], [128, 0, 127]),
-    ([255, 255, 255, 128], [0, 0, 0], [128, 128, 128]),
-    ([255, 255, 255, 1], [0, 0, 0], [1, 1, 1]),
-    ([255, 255, 255, 254], [0, 0, 0], [254, 254, 254]),
-    ([118, 118, 118, 200], [255, 255, 255], [148, 148, 148]),
-    ([0, 0, 0, 0], [17, 34, 51], [17, 34, 51]),
-];
+/// What the table has over an opaque picture, as a camera's is.
+fn over_a_camera() -> impl Iterator<Item = (u32, Over)> {
+    (0..).zip(source_over().into_iter().filter(|case| case.backdrop[3] == 255))
+}
+
 /// One step for the canvas, which keeps multiplied colours in eight bits, and one for the mixer.
 const TOLERANCE: u8 = 2;
 const PATCH_PX: u32 = 16;
 
 fn patches() -> DrawList {
-    let items = SOURCE_OVER.iter().zip(0u16..).map(|((source, ..), at)| {
-        let area = rect(f32::from(at) * 16.0, 0.0, 16.0, 160.0);
-        box_item(u64::from(at), plain(area, Rgba(*source)))
+    let items = over_a_camera().map(|(at, case)| {
+        let area = rect((at * PATCH_PX) as f32, 0.0, PATCH_PX as f32, SIZE[1] as f32);
+        box_item(u64::from(at), plain(area, Rgba(case.source)))
     });
     list(CLEAR, items.collect())
 }
 
-/// A still of a camera that sees the destinations.
+/// A still of a camera that sees the backdrops.
 fn camera(folder: &Path) -> PathBuf {
+    let backdrops: Vec<[u8; 4]> = over_a_camera().map(|(_, case)| case.backdrop).collect();
     let mut bytes = Vec::new();
     for _ in 0..SIZE[1] {
         for x in 0..SIZE[0] {
-            let patch = SOURCE_OVER.get((x / PATCH_PX) as usize);
-            bytes.extend_from_slice(&patch.map_or([90, 90, 90], |(_, destination, _)| *destination));
+            let seen = backdrops.get((x / PATCH_PX) as usize).unwrap_or(&[90, 90, 90, 255]);
+            bytes.extend_from_slice(&seen[..3]);
         }
     }
     let path = folder.join("camera.rgb");
@@ -326,11 +321,11 @@ fn mixed(camera: &Path, inputs: &[Vec<u8>], folder: &Path, filter: &str) -> Vec<
 #[track_caller]
 fn is_source_over(mixed: &[u8], what: &str) {
     assert_eq!(mixed.len(), (SIZE[0] * SIZE[1] * 3) as usize);
-    for ((source, destination, wanted), at) in SOURCE_OVER.iter().zip(0..) {
+    for (at, case) in over_a_camera() {
         let (x, y) = (at * PATCH_PX + PATCH_PX / 2, 80);
         let found = &mixed[((y * SIZE[0] + x) * 3) as usize..][..3];
-        let near = found.iter().zip(wanted).all(|(found, wanted)| found.abs_diff(*wanted) <= TOLERANCE);
-        assert!(near, "{what}: {source:?} over {destination:?} is {found:?} and should be {wanted:?}");
+        let near = found.iter().zip(case.over).all(|(found, wanted)| found.abs_diff(wanted) <= TOLERANCE);
+        assert!(near, "{what}: {case:?} is {found:?}");
     }
 }
 

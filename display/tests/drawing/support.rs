@@ -81,6 +81,31 @@ pub fn image_item(key: u64, picture: &Arc<Picture>, rect: Rect, opacity: u8) -> 
     Item { key: ItemKey(key), layer: Layer::Tags, bounds: rect, clip: None, shape: Shape::Image(shape) }
 }
 
+/// A source over a backdrop, both straight, and what that gives, premultiplied.
+#[derive(Debug)]
+pub struct Over {
+    pub name: String,
+    pub source: [u8; 4],
+    pub backdrop: [u8; 4],
+    pub over: [u8; 4],
+}
+
+/// The table that every way to a mixer is held against; it says where its numbers come from.
+pub fn source_over() -> Vec<Over> {
+    let text = include_str!("../../../tests/data/source_over.json");
+    let table: serde_json::Value = serde_json::from_str(text).expect("JSON");
+    let color = |row: &serde_json::Value, name: &str| -> [u8; 4] {
+        serde_json::from_value(row[name].clone()).expect("four channels")
+    };
+    let over = |row: &serde_json::Value| Over {
+        name: row["name"].as_str().expect("a name").to_owned(),
+        source: color(row, "source"),
+        backdrop: color(row, "backdrop"),
+        over: color(row, "over"),
+    };
+    table["rows"].as_array().expect("rows").iter().map(over).collect()
+}
+
 /// Each channel within `by` of what it should be.
 #[track_caller]
 pub fn assert_near(found: [u8; 4], expected: [u8; 4], by: u8, what: &str) {

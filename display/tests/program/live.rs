@@ -7,7 +7,7 @@ use fivemark_display::clock::MonoClock;
 use fivemark_display::connection::{Connection, Contact, FeedAddress, Identity, Shared, Source};
 use fivemark_display::gpu::Pixels;
 use fivemark_display::live::{Followed, LivePicture};
-use fivemark_display::plan::{Kind, make_screen};
+use fivemark_display::plan::{Fps, Kind, make_screen};
 use fivemark_display::stage::{Painted, Stage, Wake};
 use fivemark_scene::Motion;
 use fivemark_wire::from_feed::{FeedMessage, Reason, ReasonCode, Refusal, Subject};
@@ -38,7 +38,7 @@ impl Playing {
         let connection =
             Connection::start(Source::Feed { address, identity, seed: 3 }, vec![shared.clone()], clock)
                 .expect("a thread");
-        let mut stage = Stage::new(vec![Painted::new(live, None, 60)], clock, Wake::new(|| ()));
+        let mut stage = Stage::new(vec![Painted::new(live, None, Fps::USUAL)], clock, Wake::new(|| ()));
         stage.open().expect("an adapter");
         Self { stage, shared, _connection: connection }
     }

@@ -8,6 +8,7 @@ mod heat;
 mod live;
 mod machine;
 mod moments;
+mod rates;
 mod replay;
 mod screen;
 mod screens;

@@ -58,17 +58,17 @@ fn messages() -> Vec<FeedMessage> {
     std::iter::once(first).chain((2..).zip(steps).map(delta)).collect()
 }
 
-fn kept(folder: &Path, lines: &[String]) -> PathBuf {
+pub fn kept(folder: &Path, lines: &[String]) -> PathBuf {
     let file = folder.join("film.jsonl");
     std::fs::write(&file, lines.join("\n")).expect("a file");
     file
 }
 
-fn lines() -> Vec<String> {
+pub fn lines() -> Vec<String> {
     messages().iter().map(|message| serde_json::to_string(message).expect("JSON")).collect()
 }
 
-fn replay(film: &Path, args: &[&str]) -> Output {
+pub fn replay(film: &Path, args: &[&str]) -> Output {
     display().arg("replay").arg(film).args(args).output().expect("the program")
 }
 

@@ -7,7 +7,7 @@ use std::process::{Command, Stdio};
 
 use fivemark_display::excerpt::{Show, Turn};
 use fivemark_display::gpu::damage::PxRect;
-use fivemark_display::plan::{Alpha, Ground, Monitor, PixelOrder, Plan, To, parse};
+use fivemark_display::plan::{Alpha, Fps, Ground, Monitor, PixelOrder, Plan, To, parse};
 use fivemark_scene::draw::Rgba;
 use fivemark_wire::from_feed::FeedMessage;
 
@@ -89,10 +89,10 @@ fn a_screens_file_says_what_is_shown_where() {
         (right.excerpt.turn, right.excerpt.of([3840, 1080]).size()),
         (Turn::ThreeQuarters, [1080, 1920])
     );
-    assert_eq!((pages.picture, pages.fps), (1, 60));
+    assert_eq!((pages.picture, pages.fps), (1, Fps::USUAL));
     let To::Frames(frames) = &key.to else { panic!("frames") };
     assert_eq!((frames.pixels, frames.alpha), (PixelOrder::Bgra, Alpha::Premultiplied));
-    assert_eq!((key.excerpt.show, key.fps), (Show::Key, 50));
+    assert_eq!((key.excerpt.show, Some(key.fps)), (Show::Key, Fps::new(50, 1)));
     assert!(plan.takes_standard_output());
 }
 
