@@ -1,8 +1,10 @@
 //! The program as a whole: against a feed that the test plays, in a window on a screen that the test starts, and
 //! on a machine without any graphics.
 
+mod card;
 mod delay;
 mod feed;
+mod fit;
 mod follow;
 mod heat;
 mod live;
