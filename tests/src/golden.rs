@@ -1,4 +1,4 @@
-//! Golden pictures: how they are compared, and how a new one is taken in.
+//! Golden pictures and draw lists: how they are compared, and how a new one is taken in.
 
 use std::fs;
 use std::io::BufWriter;
@@ -32,6 +32,37 @@ pub fn check(name: &str, size: [u32; 2], rgba: &[u8]) {
     let stray = stray_pixels(&golden_rgba, rgba);
     let allowed = rgba.len() / 4 * STRAY_PPM / 1_000_000;
     assert!(stray <= allowed, "{name}: {stray} pixels differ, {allowed} may; {hint}");
+}
+
+/// Compares a text with `golden/NAME.txt`, line by line.
+///
+/// # Panics
+/// There is no golden text, or a line differs; the new text then stands in `target/golden/NAME.txt`.
+pub fn check_text(name: &str, text: &str) {
+    let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden").join(format!("{name}.txt"));
+    if std::env::var_os(BLESS).is_some() {
+        return write_text(&golden, text);
+    }
+    let made = made_folder().join(format!("{name}.txt"));
+    write_text(&made, text);
+    let hint = format!("the text made is {}; if it is right, run with {BLESS}=1", made.display());
+    assert!(golden.is_file(), "there is no golden text {}; {hint}", golden.display());
+    let wanted = fs::read_to_string(&golden).expect("the golden text can be read");
+    let lines = |of: &'static str, text: &str| -> Vec<String> {
+        text.lines().map(|line| format!("{of} {line}")).collect()
+    };
+    let (was, is) = (lines("-", &wanted), lines("+", text));
+    let differs = |at: &usize| was.get(*at).map(|line| &line[1..]) != is.get(*at).map(|line| &line[1..]);
+    if let Some(at) = (0..was.len().max(is.len())).find(differs) {
+        let none = String::from("  (nothing)");
+        let (was, is) = (was.get(at).unwrap_or(&none), is.get(at).unwrap_or(&none));
+        panic!("{name} differs from line {} on:\n{was}\n{is}\n{hint}", at + 1);
+    }
+}
+
+fn write_text(file: &Path, text: &str) {
+    fs::create_dir_all(file.parent().expect("texts stand in a folder")).expect("the folder can be made");
+    fs::write(file, text).expect("the text can be written");
 }
 
 /// Pixels of which a channel differs by more than [`CHANNEL_TOLERANCE`].

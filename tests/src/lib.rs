@@ -1,8 +1,12 @@
-//! What the tests that cross packages share: a rehearsed heat, golden pictures, the flash count, foreign scripts, and the program's own
-//! binaries.
+//! What the tests that cross packages share: a rehearsed heat, cards between heats, golden pictures and lists, the texts
+//! of a frame, the flash count, foreign scripts, and the program's own binaries.
 
+pub mod between;
 pub mod binaries;
 pub mod flash_count;
 pub mod foreign;
 pub mod golden;
+pub mod list_text;
 pub mod rehearsal;
+pub mod states;
+pub mod written;

@@ -6,6 +6,7 @@ mod cards;
 mod clock;
 pub mod draw;
 mod fit;
+mod keys;
 mod lane;
 mod lanes;
 mod layouts;

@@ -3,19 +3,7 @@
 
 use crate::draw::{Item, ItemKey, Rect, Shape};
 
-/// Groups of items; each may show every lane once.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[repr(u8)]
-pub(crate) enum Group {
-    Ribbon = 1,
-    Card,
-    Finishers,
-    Rail,
-    Corner,
-    CornerClock,
-    Duel,
-    Between,
-}
+pub(crate) use crate::keys::Group;
 
 /// Gives items keys of their group.
 pub(crate) fn name(items: &mut [Item], group: Group) {
