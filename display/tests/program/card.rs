@@ -1,5 +1,5 @@
-//! The test card, as the program shows it to a wall: every pixel but those of the running time is the scene's own, and
-//! the time is the feed's.
+//! The test card, as the program shows it to a wall: every pixel but those of the running time and of its code is the
+//! scene's own, and the time is the feed's. What the code says is read in `tests`.
 
 use std::io::Read;
 use std::process::Stdio;
@@ -30,7 +30,8 @@ fn drawn(theme: &str) -> (Vec<u8>, Vec<Rect>) {
     let only = |of: &[Item], than: &[Item]| -> Vec<Rect> {
         of.iter().filter(|item| !than.contains(item)).map(|item| item.bounds).collect()
     };
-    let running = [only(&one, &other), only(&other, &one)].concat();
+    // Of its code every module may change with the time.
+    let running = [only(&one, &other), only(&other, &one), vec![card.code_area()]].concat();
     let mut renderer = Renderer::new(Gpu::open().expect("an adapter"), SIZE).expect("a small canvas");
     let (list, fonts) = card.parts();
     renderer.draw(list, fonts).expect("a frame");
