@@ -40,6 +40,9 @@ pub struct Args {
     /// The feed's port on this machine; 0 takes a free one. The board's page has the next one.
     #[arg(long, value_name = "N", default_value_t = 7333)]
     pub port: u16,
+    /// Speak TLS everywhere, with a certificate by an authority that is made for this run.
+    #[arg(long)]
+    pub tls: bool,
     /// Write pictures of the board at set moments of the heat into this folder.
     #[arg(long, value_name = "DIR")]
     pub pictures: Option<PathBuf>,

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::time::{SystemTime, UNIX_EPOCH};
 
+use fivemark_dial::FeedAddress;
 use fivemark_wire::from_feed::Snapshot;
 use rand_chacha::ChaCha8Rng;
 use thiserror::Error;
@@ -24,8 +25,8 @@ const PHONE_STREAMS: u64 = 1_000;
 /// What a heat on the floor needs.
 #[derive(Clone, Debug)]
 pub struct HallConfig {
-    /// The feed's address, such as `ws://127.0.0.1:4600/feed`.
-    pub address: String,
+    /// The feed's address.
+    pub address: FeedAddress,
     /// Access key of the head judge.
     pub head_judge: String,
     /// Access keys of the lane judges.

@@ -3,6 +3,7 @@
 
 use std::time::Duration;
 
+use fivemark_dial::FeedAddress;
 use fivemark_wire::clock::{Estimator, Exchange};
 use fivemark_wire::from_client::{
     ClientMessage, ClockRequest, Floor as FloorMessage, FloorCommand, Join, Role,
@@ -53,7 +54,7 @@ pub type Listener<'a> = &'a mut (dyn FnMut(&FeedMessage, &Snapshot) + Send);
 ///
 /// # Errors
 /// See [`OfficialError`].
-pub async fn open_heat(address: &str, access_key: &str, heat: u32) -> Result<(), OfficialError> {
+pub async fn open_heat(address: &FeedAddress, access_key: &str, heat: u32) -> Result<(), OfficialError> {
     let mut follower = Follower::join(address, join(OPENING_DEVICE, access_key)).await?;
     let opening = async {
         let mut said = false;
@@ -99,7 +100,7 @@ impl Official {
     /// # Errors
     /// See [`OfficialError`].
     pub async fn join(
-        address: &str,
+        address: &FeedAddress,
         access_key: &str,
         clock: FloorClock,
         go: watch::Sender<Option<Go>>,

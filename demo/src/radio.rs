@@ -4,6 +4,7 @@
 use std::collections::VecDeque;
 use std::time::Duration;
 
+use fivemark_dial::{FeedAddress, Socket};
 use fivemark_wire::from_client::ClientMessage;
 use fivemark_wire::from_feed::FeedMessage;
 use tokio::sync::watch;
@@ -13,7 +14,7 @@ use crate::clock::{FloorClock, PhoneClock};
 use crate::judge::Tap;
 use crate::link::{Weather, reloaded_clock};
 use crate::phone::{Answer, Counters, Phone, PhoneError};
-use crate::session::{SessionError, Socket, dial, receive, send};
+use crate::session::{SessionError, dial, receive, send};
 
 /// A dial that failed is tried again after this, real time.
 const DIAL_AGAIN: Duration = Duration::from_millis(500);
@@ -35,7 +36,7 @@ pub struct Go {
 #[derive(Clone, Debug)]
 pub struct Air {
     /// The feed's address.
-    pub address: String,
+    pub address: FeedAddress,
     /// The floor's clock.
     pub clock: FloorClock,
     /// Set when the heat starts, anew when it starts over, none while it is held.

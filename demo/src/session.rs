@@ -3,20 +3,14 @@
 
 use std::time::Duration;
 
+use fivemark_dial::{FeedAddress, Socket};
 use fivemark_wire::SUBPROTOCOL;
 use fivemark_wire::from_client::{ClientMessage, Join, Resume, Role};
 use fivemark_wire::from_feed::{Delta, FeedMessage, Snapshot};
 use futures_util::{SinkExt, StreamExt};
 use thiserror::Error;
-use tokio::net::TcpStream;
-use tokio_tungstenite::tungstenite::client::ClientRequestBuilder;
-use tokio_tungstenite::tungstenite::http::Uri;
 use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
 use tokio_tungstenite::tungstenite::{Error as SocketError, Message};
-use tokio_tungstenite::{MaybeTlsStream, WebSocketStream, connect_async_with_config};
-
-/// A socket to the feed.
-pub type Socket = WebSocketStream<MaybeTlsStream<TcpStream>>;
 
 /// Longest wait for a connection, real time.
 const DIAL_WITHIN: Duration = Duration::from_secs(5);
@@ -28,14 +22,6 @@ const BUFFER: usize = 4 * 1024;
 /// Why talking to the feed failed.
 #[derive(Debug, Error)]
 pub enum SessionError {
-    /// The address is none.
-    #[error("{address} is no address of a feed: {says}")]
-    Address {
-        /// The address.
-        address: String,
-        /// What is wrong.
-        says: String,
-    },
     /// No connection came about.
     #[error("cannot reach the feed at {address}: {says}; is it running?")]
     Unreachable {
@@ -55,25 +41,19 @@ pub enum SessionError {
     Closed(String),
 }
 
-/// Connects. `address` looks like `ws://127.0.0.1:4600/feed`.
+/// Connects.
 ///
 /// # Errors
-/// The address is none, or nobody answers there.
-pub async fn dial(address: &str) -> Result<Socket, SessionError> {
-    let uri: Uri = address
-        .parse()
-        .map_err(|error| SessionError::Address { address: address.to_owned(), says: format!("{error}") })?;
-    let request = ClientRequestBuilder::new(uri).with_sub_protocol(SUBPROTOCOL);
+/// Nobody answers there, or not as a feed that is trusted.
+pub async fn dial(address: &FeedAddress) -> Result<Socket, SessionError> {
     let config = WebSocketConfig::default()
         .read_buffer_size(BUFFER)
         .write_buffer_size(0)
         .max_message_size(Some(MAX_MESSAGE))
         .max_frame_size(Some(MAX_MESSAGE));
-    let unreachable = |says: String| SessionError::Unreachable { address: address.to_owned(), says };
-    let dialling = connect_async_with_config(request, Some(config), true);
-    match tokio::time::timeout(DIAL_WITHIN, dialling).await {
-        Ok(Ok((socket, _))) => Ok(socket),
-        Ok(Err(error)) => Err(unreachable(error.to_string())),
+    let unreachable = |says: String| SessionError::Unreachable { address: address.to_string(), says };
+    match tokio::time::timeout(DIAL_WITHIN, address.dial(SUBPROTOCOL, config)).await {
+        Ok(dialled) => dialled.map_err(unreachable),
         Err(_) => Err(unreachable("no answer".to_owned())),
     }
 }
@@ -128,7 +108,7 @@ impl Follower {
     ///
     /// # Errors
     /// See [`SessionError`].
-    pub async fn join(address: &str, join: Join) -> Result<Self, SessionError> {
+    pub async fn join(address: &FeedAddress, join: Join) -> Result<Self, SessionError> {
         let mut socket = dial(address).await?;
         send(&mut socket, &ClientMessage::Join(join)).await?;
         Ok(Self { socket, stream: String::new(), snapshot: None })
@@ -169,7 +149,7 @@ impl Follower {
 ///
 /// # Errors
 /// See [`SessionError`].
-pub async fn public_picture(address: &str, access_key: &str) -> Result<Snapshot, SessionError> {
+pub async fn public_picture(address: &FeedAddress, access_key: &str) -> Result<Snapshot, SessionError> {
     let access_key = Some(access_key.to_owned());
     let join = Join { access_key, ..Join::new(Role::Display, "demo-terminal") };
     let mut follower = Follower::join(address, join).await?;

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use anyhow::{Context, bail};
+use fivemark_dial::FeedAddress;
 use fivemark_wire::SOCKET_PATH;
 use tokio::time::{Instant, sleep};
 
@@ -56,6 +57,8 @@ struct Place {
     competition: PathBuf,
     journal: PathBuf,
     access: PathBuf,
+    /// The authority of a run with TLS.
+    authority: Option<PathBuf>,
     /// Where pictures go; none if the board is only a window.
     pictures: Option<PathBuf>,
     window: bool,
@@ -74,17 +77,27 @@ impl Stage {
     /// Anything that goes wrong, in words.
     pub async fn run(&mut self, args: &Args) -> anyhow::Result<Ending> {
         let place = set_up(args)?;
+        if let Some(authority) = &place.authority {
+            let mut made = Program::start("fivemark-feed", &place.folder, |command| {
+                command.arg("authority").arg(authority).args(["--name", "127.0.0.1", "--name", "localhost"]);
+            })?;
+            made.over().await?;
+        }
         let mut feed = Program::start("fivemark-feed", &place.folder, |command| {
             command.arg("serve").arg("--competition").arg(&place.competition);
             command.arg("--journal").arg(&place.journal).arg("--access").arg(&place.access);
             command.arg("--listen").arg(format!("127.0.0.1:{}", args.port));
             command.args(["--spectators", "on", "--speed", &factor(args.speed)]);
+            if let Some(authority) = &place.authority {
+                command.arg("--authority").arg(authority);
+            }
         })?;
-        let ready = feed.ready("listening on http://").await;
+        let ready = feed.ready(&format!("listening on {}://", place.scheme("http"))).await;
         let feed = self.feed.insert(feed);
         let host = ready?;
         let keys = read_keys(&place.access)?;
-        let address = format!("ws://{host}{SOCKET_PATH}");
+        let address = FeedAddress::read(&format!("{}://{host}{SOCKET_PATH}", place.scheme("ws")))?;
+        let address = address.trusting(place.trust().as_deref())?;
         let board = self.board.insert(start_board(args, &place, &address, &keys)?);
         let page = if place.window { None } else { Some(board.ready("canvas on ").await?) };
         println!(
@@ -97,7 +110,7 @@ impl Stage {
         print_board(page.as_deref(), &keys.display);
         print_addresses(&place, &host);
         println!("\nCtrl-C stops everything.\n");
-        let play = play(args, &place, &host, address, keys, &mut self.heat_over);
+        let play = play(args, &place, address, keys, &mut self.heat_over);
         tokio::select! {
             played = play => {
                 if played.is_err() {
@@ -153,24 +166,45 @@ fn set_up(args: &Args) -> anyhow::Result<Place> {
     std::fs::write(&competition, competition_toml(args.seed, args.lanes))
         .with_context(|| format!("cannot write {}", competition.display()))?;
     let (journal, access) = (folder.join("heat.journal"), folder.join("access.toml"));
-    Ok(Place { folder, competition, journal, access, pictures, window })
+    let authority = args.tls.then(|| folder.join("authority"));
+    Ok(Place { folder, competition, journal, access, authority, pictures, window })
+}
+
+impl Place {
+    /// A scheme as it is with or without TLS.
+    fn scheme(&self, plain: &str) -> String {
+        if self.authority.is_some() { format!("{plain}s") } else { plain.to_owned() }
+    }
+
+    /// The certificate of the authority that everybody trusts.
+    fn trust(&self) -> Option<PathBuf> {
+        self.authority.as_ref().map(|folder| folder.join("authority.crt"))
+    }
 }
 
 fn print_addresses(place: &Place, host: &str) {
+    let http = place.scheme("http");
     row(
         "feed",
-        &format!("ws://{host}{SOCKET_PATH}"),
+        &format!("{}://{host}{SOCKET_PATH}", place.scheme("ws")),
         "for boards, judges and the announcer, each with an access key",
     );
     row(
         "spectators",
-        &format!("ws://{host}{SOCKET_PATH}"),
+        &format!("{}://{host}{SOCKET_PATH}", place.scheme("ws")),
         "the same address, joined as spectator without a key",
     );
-    row("health", &format!("http://{host}/healthz"), "says whether the feed can write its journal");
-    row("metrics", &format!("http://{host}/metrics"), "counters of the feed, in the Prometheus text format");
+    row("health", &format!("{http}://{host}/healthz"), "says whether the feed can write its journal");
+    row(
+        "metrics",
+        &format!("{http}://{host}/metrics"),
+        "counters of the feed, in the Prometheus text format",
+    );
     row("access keys", &place.access.display().to_string(), "who has one may act in its role");
     row("record", &place.folder.display().to_string(), "competition file, journal and logs of this run");
+    if place.authority.is_some() {
+        row("trust", &format!("http://{host}/trust"), "how a browser comes to trust this run's authority");
+    }
     if let Some(pictures) = &place.pictures {
         row("pictures", &pictures.display().to_string(), "the board at set moments of the heat");
     }
@@ -193,9 +227,17 @@ fn print_board(page: Option<&str>, access_key: &str) {
     }
 }
 
-fn start_board(args: &Args, place: &Place, address: &str, keys: &AccessKeys) -> anyhow::Result<Program> {
+fn start_board(
+    args: &Args,
+    place: &Place,
+    address: &FeedAddress,
+    keys: &AccessKeys,
+) -> anyhow::Result<Program> {
     let board = Program::start("fivemark-display", &place.folder, |command| {
-        command.args(["board", "--feed", address]).env("FIVEMARK_ACCESS_KEY", &keys.display);
+        command.args(["board", "--feed", &address.to_string()]).env("FIVEMARK_ACCESS_KEY", &keys.display);
+        if let Some(trust) = place.trust() {
+            command.arg("--trust").arg(trust);
+        }
         if !place.window {
             // Next to the feed's port; where that was any free one, this is too.
             let port = if args.port == 0 { 0 } else { args.port.checked_add(1).unwrap_or(0) };
@@ -211,12 +253,11 @@ fn start_board(args: &Args, place: &Place, address: &str, keys: &AccessKeys) -> 
 async fn play(
     args: &Args,
     place: &Place,
-    host: &str,
-    address: String,
+    address: FeedAddress,
     keys: AccessKeys,
     heat_over: &mut bool,
 ) -> anyhow::Result<()> {
-    if tokio::time::timeout(BOARD_WITHIN, display_joined(host)).await.is_err() {
+    if tokio::time::timeout(BOARD_WITHIN, display_joined(&address)).await.is_err() {
         println!(
             "  the board has not joined within {} s; the heat starts without it",
             BOARD_WITHIN.as_secs()

@@ -14,7 +14,8 @@ use fivemark_demo::keys::{AccessKeys, read_keys};
 use fivemark_demo::link::LinkQuality;
 use fivemark_demo::session::{Follower, public_picture};
 use fivemark_demo::story::Story;
-use fivemark_feed::run::{Config, Feed};
+use fivemark_dial::FeedAddress;
+use fivemark_feed::run::{Config, DoorConfig, Feed};
 use fivemark_feed::shared::Patience;
 use fivemark_wire::from_client::{Join, Role};
 use fivemark_wire::from_feed::Snapshot;
@@ -46,6 +47,7 @@ fn start_feed(folder: &Path, seed: u64) -> (Feed, AccessKeys) {
         spectators: None,
         speed_milli: SPEED_MILLI,
         patience: Patience::default(),
+        doors: DoorConfig::default(),
     };
     let feed = Feed::start(config, |journal| Box::new(journal)).expect("the feed starts");
     let keys = read_keys(&access).expect("the feed has made keys");
@@ -53,7 +55,7 @@ fn start_feed(folder: &Path, seed: u64) -> (Feed, AccessKeys) {
 }
 
 /// Follows the heat as a display does until it is signed.
-async fn display(address: String, key: String) -> Snapshot {
+async fn display(address: FeedAddress, key: String) -> Snapshot {
     let join = Join { access_key: Some(key), ..Join::new(Role::Display, "board") };
     let mut follower = Follower::join(&address, join).await.expect("a display is let in");
     loop {
@@ -67,7 +69,7 @@ async fn display(address: String, key: String) -> Snapshot {
 async fn whole_heat(seed: u64) -> (HallReport, Snapshot, Vec<String>) {
     let folder = tempfile::tempdir().expect("a folder can be made");
     let (feed, keys) = start_feed(folder.path(), seed);
-    let address = format!("ws://{}/feed", feed.address());
+    let address = FeedAddress::read(&feed.address().to_string()).expect("an address");
     let (stop, stopped) = tokio::sync::oneshot::channel::<()>();
     let serving = tokio::spawn(feed.run_until(async move {
         let _ = stopped.await;

@@ -83,9 +83,14 @@ const MAX_LANES: i64 = 40;
 /// The feed, and what goes with it.
 #[derive(Clone, Debug, Args)]
 pub struct FollowArgs {
-    /// Address of the feed, such as ws://127.0.0.1:4600/feed; http:// and a bare HOST:PORT will do.
+    /// Address of the feed, such as ws://127.0.0.1:4600/feed, or wss:// for one with TLS; http://, https:// and a bare
+    /// HOST:PORT will do.
     #[arg(long, value_name = "URL")]
     pub feed: String,
+    /// For a feed with TLS, wss://…: trusts the authorities in this file in PEM form, such as the hall's authority.crt,
+    /// and nobody else; if left out, those that this system trusts.
+    #[arg(long, value_name = "FILE")]
+    pub trust: Option<PathBuf>,
     /// What all pictures have in common.
     #[command(flatten)]
     pub common: CommonArgs,
@@ -207,9 +212,14 @@ pub struct ShowArgs {
 /// Options of a screens file.
 #[derive(Clone, Debug, Args)]
 pub struct ScreensArgs {
-    /// Address of the feed, such as ws://127.0.0.1:4600/feed; http:// and a bare HOST:PORT will do.
+    /// Address of the feed, such as ws://127.0.0.1:4600/feed, or wss:// for one with TLS; http://, https:// and a bare
+    /// HOST:PORT will do.
     #[arg(long, value_name = "URL", required_unless_present = "monitors")]
     pub feed: Option<String>,
+    /// For a feed with TLS, wss://…: trusts the authorities in this file in PEM form, such as the hall's authority.crt,
+    /// and nobody else; if left out, those that this system trusts.
+    #[arg(long, value_name = "FILE")]
+    pub trust: Option<PathBuf>,
     /// What all pictures have in common.
     #[command(flatten)]
     pub common: CommonArgs,

@@ -1,5 +1,6 @@
 //! The program: reads its options, sets up the log, and runs what was asked for.
 
+use std::path::Path;
 use std::process::ExitCode;
 use std::rc::Rc;
 
@@ -60,7 +61,11 @@ fn log_to_stderr() {
 
 /// Shows one picture of a feed on one output.
 fn one(kind: Kind, args: &OneArgs) -> anyhow::Result<()> {
-    follow(&plan_of(kind, &args.show)?, &args.follow.feed, &args.follow.common)
+    follow(
+        &plan_of(kind, &args.show)?,
+        &address(&args.follow.feed, args.follow.trust.as_deref())?,
+        &args.follow.common,
+    )
 }
 
 /// One picture on one output: the plan that the options make.
@@ -110,16 +115,19 @@ fn screens(args: &ScreensArgs) -> anyhow::Result<()> {
     }
     // Both are required unless the monitors are listed.
     let (Some(file), Some(feed)) = (&args.file, &args.feed) else { return Ok(()) };
-    follow(&plan::read(file)?.only(&args.only)?, feed, &args.common)
+    follow(&plan::read(file)?.only(&args.only)?, &address(feed, args.trust.as_deref())?, &args.common)
 }
 
 /// Shows what a feed tells.
-fn follow(plan: &Plan, feed: &str, args: &CommonArgs) -> anyhow::Result<()> {
-    let address = FeedAddress::read(feed)?;
+fn follow(plan: &Plan, address: &FeedAddress, args: &CommonArgs) -> anyhow::Result<()> {
     let seed = random_number()?;
     let access_key = args.access_key.clone();
     let identity = Identity { device: format!("display-{seed:016x}"), access_key };
     show(plan, args, &address.to_string(), Source::Feed { address: address.clone(), identity, seed })
+}
+
+fn address(feed: &str, trust: Option<&Path>) -> anyhow::Result<FeedAddress> {
+    Ok(FeedAddress::read(feed)?.trusting(trust)?)
 }
 
 /// Shows a heat again.

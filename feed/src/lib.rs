@@ -6,7 +6,10 @@
 pub mod access;
 pub mod access_file;
 pub mod actor;
+pub mod authority;
+pub mod cli;
 pub mod client;
+pub mod code;
 pub mod competition;
 pub mod convert;
 pub mod http;
@@ -27,3 +30,4 @@ pub mod run;
 pub mod shared;
 pub mod shows;
 pub mod timeline;
+pub mod tls;

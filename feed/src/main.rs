@@ -1,80 +1,20 @@
-//! The command line of the feed.
+//! The feed's program: options, signals and exit status around the feed itself.
 
 use std::io::{BufWriter, IsTerminal, Write};
-use std::net::{SocketAddr, ToSocketAddrs};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::ExitCode;
 use std::sync::Arc;
 
-use anyhow::{Context, bail};
-use clap::{Parser, Subcommand, ValueEnum};
+use anyhow::Context;
+use clap::Parser;
+use fivemark_feed::authority::{self, Name};
+use fivemark_feed::cli::{Args, Command, Serve};
+use fivemark_feed::code;
 use fivemark_feed::competition::{self, LoadError};
+use fivemark_feed::machine::{Machine as _, ThisMachine};
 use fivemark_feed::retell::retell;
-use fivemark_feed::run::{Config, run};
-use fivemark_feed::shared::Patience;
-use fivemark_feed::timeline::{MAX_SPEED_MILLI, REAL_SPEED_MILLI};
+use fivemark_feed::run::{Feed, run};
 use tokio::signal::unix::{SignalKind, signal};
-
-/// Keeps the record of a competition and tells everybody what happens.
-#[derive(Debug, Parser)]
-#[command(name = "fivemark-feed", version)]
-struct Args {
-    #[command(subcommand)]
-    command: Command,
-}
-
-#[derive(Debug, Subcommand)]
-enum Command {
-    /// Run a competition.
-    Serve(Serve),
-    /// Name every fault of a competition file.
-    Check {
-        /// The competition file.
-        file: PathBuf,
-    },
-    /// Print the messages that boards were sent during a heat, one to a line, for `fivemark-display replay`.
-    Retell {
-        /// The competition file.
-        #[arg(long, value_name = "FILE")]
-        competition: PathBuf,
-        /// The journal. No feed may have it open: stop that one, or give a copy of the file and of those beside it.
-        #[arg(long, value_name = "FILE")]
-        journal: PathBuf,
-        /// Number of the heat.
-        #[arg(long, value_name = "N")]
-        heat: u32,
-    },
-    /// Print the JSON Schema of all messages.
-    Schema,
-}
-
-#[derive(Debug, clap::Args)]
-struct Serve {
-    /// The competition file.
-    #[arg(long, value_name = "FILE")]
-    competition: PathBuf,
-    /// Where the record is kept; made if it is not there.
-    #[arg(long, value_name = "FILE")]
-    journal: PathBuf,
-    /// Address and port; port 0 takes a free one.
-    #[arg(long, value_name = "ADDRESS", default_value = "127.0.0.1:7333")]
-    listen: String,
-    /// The access keys; made beside the journal if not told.
-    #[arg(long, value_name = "FILE")]
-    access: Option<PathBuf>,
-    /// Let spectators in without an access key; on when listening on loopback, otherwise off.
-    #[arg(long, value_enum)]
-    spectators: Option<Switch>,
-    /// For rehearsals: run heat time this many times faster.
-    #[arg(long, value_name = "TIMES", default_value = "1", value_parser = speed_milli)]
-    speed: u32,
-}
-
-#[derive(Clone, Copy, Debug, ValueEnum)]
-enum Switch {
-    On,
-    Off,
-}
 
 fn main() -> ExitCode {
     let args = Args::parse();
@@ -82,6 +22,7 @@ fn main() -> ExitCode {
         Command::Serve(serve) => start(serve),
         Command::Check { file } => return check(&file),
         Command::Retell { competition, journal, heat } => tell_again(&competition, &journal, heat),
+        Command::Authority { folder, name } => make_authority(&folder, &name),
         Command::Schema => {
             print!("{}", fivemark_wire::schema::schema_json());
             Ok(())
@@ -123,6 +64,23 @@ fn tell_again(competition: &Path, journal: &Path, heat: u32) -> anyhow::Result<(
     out.flush().context("what the journal tells could not be written")
 }
 
+fn make_authority(folder: &Path, names: &[Name]) -> anyhow::Result<()> {
+    let made = authority::make(folder, names, ThisMachine.wall_ms())?;
+    let folder = folder.display();
+    if made.is_new {
+        println!(
+            "made an authority in {folder}; keep {folder}/authority.key to yourself, the feed does not need it"
+        );
+    } else {
+        println!("kept the authority in {folder}");
+    }
+    println!("its fingerprint (SHA-256): {}", made.fingerprint);
+    let names: Vec<String> = names.iter().map(ToString::to_string).collect();
+    println!("made the feed's certificate for {}, good until {}", names.join(", "), made.until);
+    println!("start the feed with --authority {folder}");
+    Ok(())
+}
+
 fn start(serve: Serve) -> anyhow::Result<()> {
     let filter = tracing_subscriber::EnvFilter::try_from_default_env()
         .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("info"));
@@ -132,15 +90,7 @@ fn start(serve: Serve) -> anyhow::Result<()> {
         .with_writer(std::io::stderr)
         .init();
     raise_open_files();
-    let config = Config {
-        listen: address(&serve.listen)?,
-        competition: serve.competition,
-        journal: serve.journal,
-        access: serve.access,
-        spectators: serve.spectators.map(|switch| matches!(switch, Switch::On)),
-        speed_milli: serve.speed,
-        patience: Patience::default(),
-    };
+    let config = serve.config()?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()
@@ -154,31 +104,25 @@ fn start(serve: Serve) -> anyhow::Result<()> {
                 _ = terminate.recv() => {}
             }
         };
-        run(config, shutdown, |address| println!("listening on http://{address}")).await?;
+        run(config, shutdown, greet).await?;
         Ok(())
     })
 }
 
-fn address(text: &str) -> anyhow::Result<SocketAddr> {
-    let example = "write an address and a port like 127.0.0.1:7333";
-    match text.to_socket_addrs() {
-        Ok(mut found) => found.next().with_context(|| format!("\"{text}\" names no address; {example}")),
-        Err(_) => bail!("\"{text}\" is not an address to listen on; {example}"),
+/// Says where the feed listens, and on a terminal how phones come to it.
+fn greet(feed: &Feed) {
+    let mut out = std::io::stdout().lock();
+    let mut said = format!("listening on {}://{}\n", feed.scheme(), feed.address());
+    for (what, address) in feed.invitations() {
+        if out.is_terminal() {
+            said.push_str(&format!("\n{what}: {address}\n{}", code::blocks(&address).unwrap_or_default()));
+        } else {
+            tracing::info!("{what}: {address}");
+        }
     }
-}
-
-/// A factor such as `10` or `2.5`, in thousandths.
-fn speed_milli(text: &str) -> Result<u32, String> {
-    let (whole, rest) = text.split_once('.').unwrap_or((text, "0"));
-    let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
-    let milli = if digits(whole) && digits(rest) && rest.len() <= 3 {
-        format!("{whole}{rest:0<3}").parse::<u32>().ok()
-    } else {
-        None
-    };
-    match milli {
-        Some(milli) if (1..=MAX_SPEED_MILLI).contains(&milli) => Ok(milli),
-        _ => Err(format!("give a factor up to {}, like 10 or 2.5", MAX_SPEED_MILLI / REAL_SPEED_MILLI)),
+    // A reader that takes the first line and goes does not end the feed.
+    if let Err(error) = out.write_all(said.as_bytes()).and_then(|()| out.flush()) {
+        tracing::debug!(%error, "nobody hears where the feed listens");
     }
 }
 

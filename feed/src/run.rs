@@ -16,6 +16,9 @@ use crate::access_file::{self, AccessError};
 use crate::actor::{Input, MAX_INPUTS, OpenHeatError};
 use crate::competition::{self, Competition, LoadError};
 use crate::http;
+use crate::http::crowd::Crowd;
+use crate::http::doors::{self, Doors};
+use crate::http::trust::Offer;
 use crate::hub::Hub;
 use crate::journal::{Journal, SqliteJournal, WriteError};
 use crate::machine::{Machine, ThisMachine};
@@ -23,6 +26,7 @@ use crate::opening::Opening;
 use crate::replay::{ReplayError, replay};
 use crate::shared::{Patience, Shared};
 use crate::timeline::FeedClock;
+use crate::tls::{Certificate, PemFiles, TlsError};
 
 /// How long connections have to say goodbye.
 const GOODBYES: Duration = Duration::from_secs(3);
@@ -38,12 +42,27 @@ pub struct Config {
     pub access: Option<PathBuf>,
     /// Where to listen.
     pub listen: SocketAddr,
+    /// How to let people in there.
+    pub doors: DoorConfig,
     /// Whether spectators are let in; if not told, only when listening on loopback.
     pub spectators: Option<bool>,
     /// How fast heat time runs, in thousandths.
     pub speed_milli: u32,
     /// How long to wait for clients.
     pub patience: Patience,
+}
+
+/// How people are let in.
+#[derive(Clone, Debug, Default)]
+pub struct DoorConfig {
+    /// The certificate and its key; without them plain HTTP is spoken.
+    pub tls: Option<PemFiles>,
+    /// The certificate of the authority that phones are offered.
+    pub authority: Option<PathBuf>,
+    /// Where plain HTTP is spoken as well, to show the way to the encrypted address.
+    pub http: Option<SocketAddr>,
+    /// Most connections of one address; see [`Crowd::new`].
+    pub per_address: Option<usize>,
 }
 
 /// Why a feed could not start.
@@ -65,13 +84,18 @@ pub enum StartError {
     #[error(transparent)]
     Heat(#[from] OpenHeatError),
     /// The address.
-    #[error("cannot listen on {address}: {says}; choose another with --listen")]
+    #[error("cannot listen on {address}: {says}; choose another with {option}")]
     Listen {
         /// The address.
         address: SocketAddr,
+        /// The option that says where.
+        option: &'static str,
         /// What the system says.
         says: String,
     },
+    /// The certificate.
+    #[error(transparent)]
+    Tls(#[from] TlsError),
     /// Random bits or a thread.
     #[error("the system gives no {0}")]
     System(String),
@@ -97,22 +121,22 @@ pub enum RunError {
 #[derive(Debug)]
 pub struct Feed {
     address: SocketAddr,
-    listener: TcpListener,
+    doors: Doors,
     shared: Arc<Shared>,
     actor: JoinHandle<Result<(), StartError>>,
 }
 
-/// Starts a feed, tells its address, and runs it until `shutdown` is ready.
+/// Starts a feed, shows it when it listens, and runs it until `shutdown` is ready.
 ///
 /// # Errors
 /// When it cannot start, or cannot go on.
 pub async fn run(
     config: Config,
     shutdown: impl Future<Output = ()>,
-    ready: impl FnOnce(SocketAddr),
+    ready: impl FnOnce(&Feed),
 ) -> Result<(), RunError> {
     let feed = Feed::start(config, |journal| Box::new(journal))?;
-    ready(feed.address());
+    ready(&feed);
     feed.run_until(shutdown).await
 }
 
@@ -138,9 +162,9 @@ impl Feed {
         wrap: impl FnOnce(SqliteJournal) -> Box<dyn Journal> + Send + 'static,
     ) -> Result<Self, StartError> {
         let competition = Arc::new(competition::load(&config.competition)?);
-        // The address first: a port in use should not leave files behind.
-        let listener = listen(config.listen)?;
-        let address = listener.local_addr().unwrap_or(config.listen);
+        // The addresses and the certificate first: what is wrong with them should not leave files behind.
+        let doors = open(&config, Arc::clone(&machine))?;
+        let address = doors.main.local_addr().unwrap_or(config.listen);
         let mut replayed = replay(&config.journal, Arc::clone(&competition))?;
         let access_file = config.access.clone().unwrap_or_else(|| beside(&config.journal));
         let keys = access_file::load_or_make(&access_file, &lanes(&competition))?;
@@ -166,7 +190,7 @@ impl Feed {
             opening.actor(wrap, receiver)?.run().await;
             Ok(())
         });
-        Ok(Self { address, listener, shared, actor })
+        Ok(Self { address, doors, shared, actor })
     }
 
     /// Where it listens.
@@ -175,16 +199,28 @@ impl Feed {
         self.address
     }
 
+    /// The scheme of its address: `https` if it speaks TLS.
+    #[must_use]
+    pub fn scheme(&self) -> &'static str {
+        if self.doors.certificate.is_some() { "https" } else { "http" }
+    }
+
+    /// Addresses for phones, each with what it is for.
+    #[must_use]
+    pub fn invitations(&self) -> Vec<(&'static str, String)> {
+        self.doors.invitations()
+    }
+
     /// Serves until `shutdown` is ready; then stops in order: no new connections, what came is answered, goodbyes,
     /// the journal tidied up.
     ///
     /// # Errors
     /// When the heats' task has ended by itself.
     pub async fn run_until(self, shutdown: impl Future<Output = ()>) -> Result<(), RunError> {
-        let Self { listener, shared, mut actor, .. } = self;
-        let router = http::router(Arc::clone(&shared));
+        let Self { doors, shared, mut actor, .. } = self;
+        let router = http::router(Arc::clone(&shared), doors.offer.as_ref());
         let early = tokio::select! {
-            () = http::accept::accept(listener, router) => None,
+            () = doors::serve(doors, router) => None,
             () = shutdown => None,
             ended = &mut actor => Some(ended),
         };
@@ -214,7 +250,21 @@ async fn stop(shared: &Shared, actor: JoinHandle<Result<(), StartError>>) -> Res
     Ok(actor.await.map_err(|_| Broken)??)
 }
 
-fn listen(address: SocketAddr) -> Result<TcpListener, StartError> {
+/// Opens the ways in.
+fn open(config: &Config, machine: Arc<dyn Machine>) -> Result<Doors, StartError> {
+    let DoorConfig { tls, authority, http, per_address } = &config.doors;
+    let certificate = tls.clone().map(|files| Certificate::load(files, machine)).transpose()?.map(Arc::new);
+    let main = listen(config.listen, "--listen")?;
+    let port = main.local_addr().unwrap_or(config.listen).port();
+    let offer = match (authority, &certificate) {
+        (Some(file), Some(certificate)) => Some(Offer::read(file, Arc::clone(certificate), port)?),
+        _ => None,
+    };
+    let beside = http.map(|address| listen(address, "--http")).transpose()?;
+    Ok(Doors { main, certificate, offer: offer.map(Arc::new), beside, crowd: Crowd::new(*per_address) })
+}
+
+fn listen(address: SocketAddr, option: &'static str) -> Result<TcpListener, StartError> {
     http::accept::bind(address).map_err(|error| {
         let says = match error.kind() {
             std::io::ErrorKind::AddrInUse => "the port is in use by another program".to_owned(),
@@ -222,7 +272,7 @@ fn listen(address: SocketAddr) -> Result<TcpListener, StartError> {
             std::io::ErrorKind::PermissionDenied => "this port needs more rights".to_owned(),
             _ => error.to_string(),
         };
-        StartError::Listen { address, says }
+        StartError::Listen { address, option, says }
     })
 }
 

@@ -1,14 +1,16 @@
 """A foreign client of the feed: Python's `websockets`, with every message held against the JSON Schema.
 
-Usage: board_client.py URL ACCESS_FILE SCHEMA
+Usage: board_client.py URL ACCESS_FILE SCHEMA [AUTHORITY]
 
 Runs a small heat by hand: the floor starts it, lane 1's judge counts, a display watches. Ends with 0 and a line
 `N checks held`, or with 1 and the check that failed. The feed must be freshly started, with its first heat's
-lanes set and a countdown that a rehearsal speed makes short.
+lanes set and a countdown that a rehearsal speed makes short. With an authority's certificate URL is `wss://…`, and
+Python's own TLS (OpenSSL) trusts that authority and nobody else.
 """
 
 import asyncio
 import json
+import ssl
 import sys
 import time
 import tomllib
@@ -24,6 +26,7 @@ with open(access_file, "rb") as file:
     access = tomllib.load(file)
 with open(schema_file, encoding="utf-8") as file:
     schema = json.load(file)
+trust = ssl.create_default_context(cafile=sys.argv[4]) if len(sys.argv) > 4 else None
 checks = 0
 
 
@@ -58,7 +61,7 @@ class Client:
 
     @classmethod
     async def join(cls, **join):
-        socket = await connect(url, subprotocols=[SUBPROTOCOL])
+        socket = await connect(url, subprotocols=[SUBPROTOCOL], ssl=trust)
         check(socket.subprotocol == SUBPROTOCOL, "the feed chooses the subprotocol")
         client = cls(socket)
         await client.say({"type": "join", "device": f"python-{join['role']}", **join})

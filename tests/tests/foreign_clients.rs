@@ -21,6 +21,20 @@ fn pythons_websockets_runs_a_heat() {
 }
 
 #[test]
+fn pythons_websockets_runs_a_heat_over_tls() {
+    let feed = Feed::start_with_tls(10);
+    let schema = Path::new(env!("CARGO_MANIFEST_DIR")).join("../feed/wire/schema.json");
+    let socket = format!("{}/feed", feed.url.replace("https://", "wss://"));
+    run("board_client.py", &[&socket, text(&feed.access_file), text(&schema), text(&feed.trust)]);
+}
+
+#[test]
+fn a_browser_comes_to_trust_the_feed() {
+    let feed = Feed::start_with_tls(1);
+    run("trust_client.py", &[&feed.url, text(&feed.access_file), text(&feed.trust)]);
+}
+
+#[test]
 fn a_browser_joins_and_a_page_from_elsewhere_does_not() {
     let feed = Feed::start(1);
     run("browser_client.py", &[&feed.url, text(&feed.access_file)]);

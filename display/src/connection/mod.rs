@@ -1,7 +1,6 @@
 //! The display's link to the feed, on a thread of its own: joins, keeps what is known current, notices a dead
 //! link, and comes back by itself. A film of a heat may stand in for the feed. Draws nothing.
 
-mod address;
 mod backoff;
 mod film;
 mod known;
@@ -18,9 +17,9 @@ use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use tokio::sync::watch;
 
-pub use address::{AddressError, FeedAddress};
 pub use backoff::{Backoff, FIRST_MS, LONGEST_MS, REFUSED_MS};
 pub use film::Showing;
+pub use fivemark_dial::{AddressError, FeedAddress};
 pub use known::{Contact, Known, Shared};
 pub use session::{Identity, SILENCE};
 

@@ -3,19 +3,16 @@
 
 use std::time::Duration;
 
+use fivemark_dial::{FeedAddress, Socket};
 use fivemark_wire::SUBPROTOCOL;
 use fivemark_wire::from_client::{ClientMessage, ClockRequest, Join, Role};
 use fivemark_wire::from_feed::{FeedMessage, Refusal, Subject};
 use futures_util::{SinkExt, StreamExt};
 use thiserror::Error;
-use tokio::net::TcpStream;
 use tokio::time::{Instant, interval_at, timeout_at};
-use tokio_tungstenite::tungstenite::client::ClientRequestBuilder;
 use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
 use tokio_tungstenite::tungstenite::{self, Message};
-use tokio_tungstenite::{MaybeTlsStream, WebSocketStream, connect_async_with_config};
 
-use super::address::FeedAddress;
 use super::known::Shared;
 use super::waiting::Heard;
 use crate::clock::MonoClock;
@@ -61,8 +58,6 @@ pub(super) enum End {
     Broken(#[from] tungstenite::Error),
 }
 
-type Socket = WebSocketStream<MaybeTlsStream<TcpStream>>;
-
 /// Follows the feed until the connection ends. `joined` is called once the feed has let us in.
 pub(super) async fn follow(
     address: &FeedAddress,
@@ -101,14 +96,14 @@ impl<'a> Session<'a> {
         followers: &'a [Shared],
         clock: MonoClock,
     ) -> Result<Self, End> {
-        let request = ClientRequestBuilder::new(address.uri().clone()).with_sub_protocol(SUBPROTOCOL);
         let config = WebSocketConfig::default()
             .read_buffer_size(READ_BUFFER)
             .max_message_size(Some(MAX_FEED_MESSAGE))
             .max_frame_size(Some(MAX_FEED_MESSAGE));
-        let (socket, _) = connect_async_with_config(request, Some(config), true)
+        let socket = address
+            .dial(SUBPROTOCOL, config)
             .await
-            .map_err(|error| End::Unreachable { address: address.to_string(), reason: error.to_string() })?;
+            .map_err(|reason| End::Unreachable { address: address.to_string(), reason })?;
         let mut session = Self { socket, followers, clock, heard: Instant::now(), asked: None };
         let join = ClientMessage::Join(Join {
             access_key: identity.access_key.clone(),

@@ -2,8 +2,13 @@
 //! are turned away here; who may join is decided later.
 
 pub mod accept;
+pub mod crowd;
+pub mod doors;
+pub mod trust;
 
+mod address;
 mod pages;
+mod plain;
 
 use std::sync::Arc;
 
@@ -18,6 +23,7 @@ use fivemark_wire::bounds::MAX_OTHER_MESSAGE;
 use fivemark_wire::{SOCKET_PATH, SUBPROTOCOL};
 
 use self::accept::Arrived;
+use self::trust::Offer;
 use crate::client;
 use crate::metrics;
 use crate::shared::Shared;
@@ -27,10 +33,12 @@ use crate::shared::Shared;
 const READ_BUFFER: usize = 1024;
 /// What goes out: several deltas at once.
 const WRITE_BUFFER: usize = 4 * 1024;
-/// All addresses of the feed.
-pub fn router(shared: Arc<Shared>) -> Router {
+
+/// All addresses of the feed, with those of an authority that is offered.
+pub fn router(shared: Arc<Shared>, offer: Option<&Arc<Offer>>) -> Router {
     Router::new()
         .merge(pages::routes())
+        .merge(offer.map(trust::routes).unwrap_or_default())
         .route("/healthz", get(health))
         .route("/metrics", get(counters))
         .route(SOCKET_PATH, get(socket))
@@ -47,8 +55,8 @@ async fn socket(
         Ok(upgrade) => upgrade,
         Err(rejection) => return rejection.into_response(),
     };
-    if !same_origin(&headers) {
-        tracing::info!("a page of another origin was turned away");
+    if !same_origin(&headers, arrived.secure) {
+        tracing::info!(peer = %arrived.peer.ip(), "a page of another origin was turned away");
         return (StatusCode::FORBIDDEN, "Pages of other origins may not connect to this feed.\n")
             .into_response();
     }
@@ -68,21 +76,23 @@ async fn socket(
         .max_frame_size(MAX_OTHER_MESSAGE)
         .on_upgrade(move |socket| async move {
             client::serve(socket, arrived.peer.ip(), shared).await;
-            drop(guard);
+            // Until here the connection is one of its address.
+            drop((guard, arrived));
         })
 }
 
-/// Whether a request comes from no page, or from one of this very address.
-fn same_origin(headers: &HeaderMap) -> bool {
+/// Whether a request comes from no page, or from one of this very address. A page that came in plain HTTP may be
+/// anybody's, so it may not speak over TLS; the other way round there is a proxy between that does the TLS.
+fn same_origin(headers: &HeaderMap, secure: bool) -> bool {
     let mut origins = headers.get_all(ORIGIN).iter();
     let Some(origin) = origins.next() else { return true };
     let host = headers.get(HOST).and_then(|host| host.to_str().ok());
-    let origin = origin
-        .to_str()
-        .ok()
-        .and_then(|origin| origin.strip_prefix("http://").or_else(|| origin.strip_prefix("https://")));
+    let origin = origin.to_str().ok().and_then(|origin| origin.split_once("://"));
     match (origin, host) {
-        (Some(origin), Some(host)) => origins.next().is_none() && origin.eq_ignore_ascii_case(host),
+        (Some((scheme, origin)), Some(host)) => {
+            let may = scheme == "https" || (scheme == "http" && !secure);
+            may && origins.next().is_none() && origin.eq_ignore_ascii_case(host)
+        }
         _ => false,
     }
 }
@@ -117,6 +127,7 @@ mod tests {
             (Some("http://elsewhere.example"), "feed.example:7333", false),
             (Some("http://feed.example:7333.elsewhere.example"), "feed.example:7333", false),
             (Some("null"), "feed.example:7333", false),
+            (Some("ftp://feed.example:7333"), "feed.example:7333", false),
             (Some(""), "feed.example:7333", false),
         ] {
             let mut headers = HeaderMap::new();
@@ -124,7 +135,9 @@ mod tests {
             if let Some(origin) = origin {
                 headers.insert(ORIGIN, HeaderValue::from_static(origin));
             }
-            assert_eq!(same_origin(&headers), allowed, "{origin:?} at {host}");
+            assert_eq!(same_origin(&headers, false), allowed, "{origin:?} at {host}");
+            let over_tls = allowed && origin.is_none_or(|origin| origin.starts_with("https://"));
+            assert_eq!(same_origin(&headers, true), over_tls, "{origin:?} at {host} over TLS");
         }
     }
 
@@ -132,9 +145,9 @@ mod tests {
     fn a_request_without_a_host_or_with_two_origins_is_no_page_of_ours() {
         let mut headers = HeaderMap::new();
         headers.insert(ORIGIN, HeaderValue::from_static("http://feed.example"));
-        assert!(!same_origin(&headers));
+        assert!(!same_origin(&headers, false));
         headers.insert(HOST, HeaderValue::from_static("feed.example"));
         headers.append(ORIGIN, HeaderValue::from_static("http://feed.example"));
-        assert!(!same_origin(&headers));
+        assert!(!same_origin(&headers, false));
     }
 }

@@ -4,13 +4,15 @@
 use axum::Router;
 use axum::extract::Path;
 use axum::http::header::{
-    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, HOST, IF_NONE_MATCH, REFERRER_POLICY,
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, IF_NONE_MATCH, REFERRER_POLICY,
     X_CONTENT_TYPE_OPTIONS,
 };
 use axum::http::{HeaderMap, HeaderName, StatusCode};
 use axum::response::{AppendHeaders, IntoResponse, Response};
 use axum::routing::get;
 use rust_embed::RustEmbed;
+
+use super::address::asked;
 
 /// All files of the pages, tests and package files left out.
 #[derive(RustEmbed)]
@@ -38,14 +40,26 @@ const PAGES: &[(&str, &str)] = &[
 const WORKERS: &[(&str, &str)] = &[("judge/worker.js", "/judge")];
 /// Names that page, by the word of the Service Workers specification; the library has no constant for it.
 const SERVICE_WORKER_ALLOWED: HeaderName = HeaderName::from_static("service-worker-allowed");
+/// What a page may ask its device for beside what it shows; the pages of other folders may ask for nothing.
+const PERMISSIONS: &[(&str, &str)] = &[("judge/", "screen-wake-lock"), ("probe/", "camera")];
+/// What a page might ask for; browsers know more, and ask the device's owner each time.
+const DEVICES: [&str; 4] = ["camera", "geolocation", "microphone", "screen-wake-lock"];
+/// The header that says so; the library has no name for it.
+const PERMISSIONS_POLICY: HeaderName = HeaderName::from_static("permissions-policy");
 
 /// The pages and the files that they load.
 pub(super) fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
-    let mut router = Router::new().route("/pages/{*path}", get(part));
-    for &(address, name) in PAGES {
-        router = router.route(address, get(move |headers: HeaderMap| async move { file(name, &headers) }));
-    }
-    router
+    PAGES.iter().fold(parts(), |router, &(address, name)| router.merge(page(address, name)))
+}
+
+/// The files that pages load.
+pub(super) fn parts<S: Clone + Send + Sync + 'static>() -> Router<S> {
+    Router::new().route("/pages/{*path}", get(part))
+}
+
+/// One page at its address.
+pub(super) fn page<S: Clone + Send + Sync + 'static>(address: &str, name: &'static str) -> Router<S> {
+    Router::new().route(address, get(move |headers: HeaderMap| async move { file(name, &headers) }))
 }
 
 async fn part(Path(path): Path<String>, headers: HeaderMap) -> Response {
@@ -64,6 +78,7 @@ fn file(name: &str, headers: &HeaderMap) -> Response {
     let sent = [
         (CONTENT_TYPE, content_type(name).to_owned()),
         (CONTENT_SECURITY_POLICY, policy(headers)),
+        (PERMISSIONS_POLICY, permissions(name)),
         (X_CONTENT_TYPE_OPTIONS, "nosniff".to_owned()),
         (REFERRER_POLICY, "no-referrer".to_owned()),
         // Kept by the browser, and asked about each time: a page is always the running feed's own.
@@ -82,17 +97,18 @@ fn file(name: &str, headers: &HeaderMap) -> Response {
 /// `'self'` for sockets, so the address is named as the page was asked for; a request may say anything there, so only
 /// what looks like an address is taken.
 fn policy(headers: &HeaderMap) -> String {
-    let host = headers.get(HOST).and_then(|host| host.to_str().ok()).filter(|host| is_address(host));
-    let sockets = host.map(|host| format!(" ws://{host} wss://{host}")).unwrap_or_default();
+    let sockets = asked(headers).map(|host| format!(" ws://{host} wss://{host}")).unwrap_or_default();
     format!(
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'{sockets}; \
          worker-src 'self'; manifest-src 'self'; form-action 'none'; frame-ancestors 'none'; base-uri 'none'"
     )
 }
 
-fn is_address(host: &str) -> bool {
-    let fits = |byte: u8| byte.is_ascii_alphanumeric() || b".-:[]".contains(&byte);
-    host.len() <= 255 && host.bytes().all(fits)
+/// What a page may ask its device for.
+fn permissions(name: &str) -> String {
+    let may =
+        |device: &str| PERMISSIONS.iter().any(|(folder, what)| name.starts_with(folder) && *what == device);
+    DEVICES.map(|device| format!("{device}=({})", if may(device) { "self" } else { "" })).join(", ")
 }
 
 fn content_type(name: &str) -> &'static str {
@@ -119,6 +135,7 @@ fn hex(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use axum::http::HeaderValue;
+    use axum::http::header::HOST;
 
     use super::*;
 
@@ -150,6 +167,14 @@ mod tests {
         assert!(policy(&headers).contains(" ws://[::1]:7333 "));
         headers.insert(HOST, HeaderValue::from_static("feed.example; script-src *"));
         assert!(policy(&headers).contains("connect-src 'self';"));
+    }
+
+    #[test]
+    fn only_the_camera_page_may_ask_for_the_camera() {
+        let none = "camera=(), geolocation=(), microphone=(), screen-wake-lock=()";
+        assert_eq!(permissions("index.html"), none);
+        assert_eq!(permissions("probe/index.html"), none.replace("camera=()", "camera=(self)"));
+        assert_eq!(permissions("judge/index.html"), none.replace("lock=()", "lock=(self)"));
     }
 
     #[test]

@@ -4,6 +4,8 @@
 #![allow(clippy::unwrap_used)]
 
 mod access;
+mod crowd;
+mod dial;
 mod disk;
 mod files;
 mod hand_over;
@@ -11,6 +13,7 @@ mod harness;
 mod heat;
 mod http;
 mod initials;
+mod logs;
 mod messages;
 mod phones;
 mod pins;
@@ -23,4 +26,5 @@ mod retelling;
 mod rulings;
 mod scripts;
 mod shows;
+mod tls;
 mod torn;

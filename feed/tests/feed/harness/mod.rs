@@ -1,6 +1,7 @@
 //! A feed in a folder of its own, and clients that speak to it over real sockets. Whatever is waited for has a
 //! deadline, so that a test fails instead of hanging.
 
+mod authority;
 mod client;
 mod program;
 
@@ -11,12 +12,13 @@ use std::time::Duration;
 
 use fivemark_feed::journal::{Journal, SqliteJournal};
 use fivemark_feed::machine::Machine;
-use fivemark_feed::run::{Config, Feed, RunError, beside};
+use fivemark_feed::run::{Config, DoorConfig, Feed, RunError, beside};
 use fivemark_feed::shared::Patience;
 use fivemark_wire::from_client::{ClientMessage, Join, Role};
 use tokio::net::TcpStream;
 use tokio::sync::oneshot;
 
+pub use self::authority::{Authority, Pair};
 pub use self::client::{Client, resume};
 pub use self::program::Program;
 
@@ -38,6 +40,7 @@ pub fn config(folder: &Path) -> Config {
         spectators: None,
         speed_milli: SPEED,
         patience: Patience::default(),
+        doors: DoorConfig::default(),
     }
 }
 
