@@ -11,8 +11,7 @@ import sys
 import threading
 import tomllib
 
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
+from chromium import chromium
 
 PATIENCE_S = 30
 
@@ -46,17 +45,6 @@ def check(holds, what):
         sys.exit(f"check failed: {what}")
 
 
-def browser():
-    options = webdriver.ChromeOptions()
-    options.binary_location = "/usr/bin/chromium"
-    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-                 "--disable-background-networking", "--disable-component-update", "--disable-sync"):
-        options.add_argument(flag)
-    driver = webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
-    driver.set_script_timeout(PATIENCE_S)
-    return driver
-
-
 class ElsewherePage(http.server.BaseHTTPRequestHandler):
     """An empty page on another port: another origin."""
 
@@ -70,7 +58,7 @@ class ElsewherePage(http.server.BaseHTTPRequestHandler):
         pass
 
 
-with browser() as driver:
+with chromium(patience_s=PATIENCE_S) as driver:
     driver.get(feed_url + "/")
     joined = driver.execute_async_script(JOIN, socket_url, access_key)
     check(joined.get("protocol") == "fivemark.v1", f"a browser gets the subprotocol: {joined}")

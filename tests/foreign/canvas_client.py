@@ -22,8 +22,7 @@ import threading
 import time
 import zlib
 
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
+from chromium import chromium
 from selenium.webdriver.common.by import By
 from websockets.exceptions import ConnectionClosed
 from websockets.sync.server import serve
@@ -180,18 +179,6 @@ class Display:
         check("encoded" in said and "bytes" in said, f"it says what encoding has cost: {said}")
 
 
-def browser():
-    options = webdriver.ChromeOptions()
-    options.binary_location = "/usr/bin/chromium"
-    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-                 "--disable-background-networking", "--disable-component-update", "--disable-sync"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    driver = webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
-    driver.set_script_timeout(PATIENCE_S)
-    return driver
-
-
 def shown(driver):
     width, height, text = driver.execute_script(READ_BACK)
     return base64.b64decode(text) if (width, height) == SIZE else b""
@@ -283,7 +270,7 @@ def main():
 
     feed = Feed()
     running = Display(feed, "theme")
-    with browser() as driver:
+    with chromium(patience_s=PATIENCE_S) as driver:
         driver.get(f"{running.url}#access_key={KEY}")
         first = shows(driver, opaque["before"], "the page shows the picture file's pixels")
         tabs = [driver.current_window_handle]

@@ -9,8 +9,7 @@ import threading
 import time
 import tomllib
 
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
+from chromium import chromium
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import Select
 from websockets.exceptions import ConnectionClosed
@@ -217,14 +216,7 @@ def seen(text):
 
 
 def browser():
-    options = webdriver.ChromeOptions()
-    options.binary_location = "/usr/bin/chromium"
-    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--lang=en",
-                 "--disable-background-networking", "--disable-component-update", "--disable-sync",
-                 "--window-size=1280,900"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    return webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
+    return chromium("--window-size=1280,900")
 
 
 def held():

@@ -18,8 +18,7 @@ import sys
 import time
 
 from PIL import Image
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
+from chromium import chromium
 
 PATIENCE_S = 60
 TOLERANCE = 1
@@ -35,17 +34,6 @@ def check(holds, what):
     checks += 1
     if not holds:
         sys.exit(f"check failed: {what}")
-
-
-def browser():
-    options = webdriver.ChromeOptions()
-    options.binary_location = "/usr/bin/chromium"
-    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--no-first-run",
-                 "--disable-background-networking", "--disable-component-update", "--disable-sync"):
-        options.add_argument(flag)
-    driver = webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
-    driver.set_script_timeout(PATIENCE_S)
-    return driver
 
 
 def css(color):
@@ -74,7 +62,7 @@ def compare(row, found, what):
 
 def main():
     worst = 0
-    with browser() as driver:
+    with chromium("--hide-scrollbars", patience_s=PATIENCE_S) as driver:
         driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {
             "width": patch_px * len(rows), "height": patch_px, "deviceScaleFactor": 1, "mobile": False})
         driver.get(url)

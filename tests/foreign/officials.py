@@ -6,8 +6,7 @@ import sys
 import time
 
 from audit import violations
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
+from chromium import chromium
 from websockets.sync.client import connect
 
 PATIENCE_S = 30
@@ -107,14 +106,7 @@ class Person:
 
 
 def browser():
-    options = webdriver.ChromeOptions()
-    options.binary_location = "/usr/bin/chromium"
-    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--hide-scrollbars",
-                 "--disable-background-networking", "--disable-component-update", "--disable-sync", "--lang=en"):
-        options.add_argument(flag)
-    driver = webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
-    driver.set_script_timeout(PATIENCE_S)
-    return driver
+    return chromium("--hide-scrollbars", patience_s=PATIENCE_S)
 
 
 def size(driver, width, height):

@@ -2,20 +2,13 @@
 
 import time
 
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
+from chromium import chromium
 
 PATIENCE_S = 30
 
 
 def browser(width=360, height=740):
-    options = webdriver.ChromeOptions()
-    options.binary_location = "/usr/bin/chromium"
-    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-                 "--disable-background-networking", "--disable-component-update", "--disable-sync"):
-        options.add_argument(flag)
-    driver = webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
-    driver.set_script_timeout(PATIENCE_S)
+    driver = chromium(patience_s=PATIENCE_S)
     turn(driver, width, height)
     driver.execute_cdp_cmd("Emulation.setTouchEmulationEnabled", {"enabled": True})
     return driver

@@ -16,8 +16,7 @@ import tempfile
 import time
 import tomllib
 
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
+from chromium import chromium
 from selenium.webdriver.common.by import By
 
 PATIENCE_S = 200
@@ -94,17 +93,6 @@ def wall(delay):
     return started([display, "screens", "--feed", feed_url, path], env=environment)
 
 
-def browser():
-    options = webdriver.ChromeOptions()
-    options.binary_location = "/usr/bin/chromium"
-    for flag in ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--window-position=0,0",
-                 "--window-size=500,700", "--disable-background-networking", "--disable-component-update",
-                 "--disable-sync", "--auto-select-desktop-capture-source=Entire screen"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    return webdriver.Chrome(options=options, service=Service("/usr/bin/chromedriver"))
-
-
 def opened(driver, camera, address="/probe", key=keys["announcer"]):
     """The page in a tab of its own, with this in place of a camera."""
     driver.switch_to.new_window("tab")
@@ -167,7 +155,8 @@ def trouble_in_words(driver):
 
 def main():
     screen = virtual_screen()
-    with browser() as driver:
+    with chromium("--window-position=0,0", "--window-size=500,700",
+                  "--auto-select-desktop-capture-source=Entire screen", headless=False) as driver:
         at_once, later = measured(driver, 0), measured(driver, LATER_MS)
         difference = later - at_once
         check(abs(difference - LATER_MS) <= BAND_MS, f"{LATER_MS} ms more are measured as {difference:.0f}")

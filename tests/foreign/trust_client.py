@@ -9,18 +9,16 @@ Ends with 0 and a line `N checks held`.
 """
 
 import hashlib
-import os
 import ssl
 import subprocess
 import sys
 import tempfile
 import tomllib
 import urllib.request
+from chromium import chromium
 from pathlib import Path
 
-from selenium import webdriver
 from selenium.common.exceptions import WebDriverException
-from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import WebDriverWait
 
@@ -49,19 +47,6 @@ def check(holds, what):
         sys.exit(f"check failed: {what}")
 
 
-def browser(home):
-    options = webdriver.ChromeOptions()
-    options.binary_location = "/usr/bin/chromium"
-    for flag in ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-                 "--disable-background-networking", "--disable-component-update", "--disable-sync"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    service = Service("/usr/bin/chromedriver", env={**os.environ, "HOME": str(home)})
-    driver = webdriver.Chrome(options=options, service=service)
-    driver.set_script_timeout(PATIENCE_S)
-    return driver
-
-
 def trust(home):
     folder = home / ".pki" / "nssdb"
     folder.mkdir(parents=True)
@@ -83,7 +68,7 @@ def shown(driver, selector):
 
 with tempfile.TemporaryDirectory() as folder:
     home = Path(folder)
-    with browser(home) as driver:
+    with chromium(home=home, patience_s=PATIENCE_S) as driver:
         try:
             driver.get(secure_url + "/")
         except WebDriverException as error:
@@ -114,7 +99,7 @@ with tempfile.TemporaryDirectory() as folder:
     check(given == pem and "PRIVATE" not in given, "phones are given the authority's certificate and nothing else")
 
     trust(home)
-    with browser(home) as driver:
+    with chromium(home=home, patience_s=PATIENCE_S) as driver:
         for page in ("/", "/trust"):
             driver.get(secure_url + page)
             check(driver.execute_script("return isSecureContext"), f"{page} is secure")
