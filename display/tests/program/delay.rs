@@ -9,7 +9,7 @@ use fivemark_wire::from_feed::{FeedMessage, Reason, ReasonCode, Refusal, Subject
 use crate::feed::{FakeFeed, Tell};
 use crate::follow::delta;
 use crate::heat::snapshot;
-use crate::support::{PATIENCE, display, eventually};
+use crate::support::{PATIENCE, display, eventually, refusal_of};
 
 /// Long enough that nothing which is shown at once could be taken for late on a loaded machine.
 const DELAY_US: i64 = 1_500_000;
@@ -131,10 +131,7 @@ fn before_the_first_picture_trouble_is_told_at_once() {
 fn ahead_and_late_have_their_ranges_and_exclude_each_other() {
     let refused = |more: &[&str]| {
         let mut command = display();
-        command.args(["board", "--headless", "--feed", "127.0.0.1:9"]).args(more);
-        let output = command.output().expect("the program");
-        assert!(!output.status.success(), "{more:?}");
-        String::from_utf8_lossy(&output.stderr).into_owned()
+        refusal_of(command.args(["board", "--headless", "--feed", "127.0.0.1:9"]).args(more))
     };
     let both = refused(&["--ahead-ms", "40", "--delay-ms", "900"]);
     assert!(both.contains("never both; leave one of them out"), "{both}");

@@ -14,7 +14,7 @@ use fivemark_wire::from_feed::FeedMessage;
 use crate::feed::FakeFeed;
 use crate::machine::read_png;
 use crate::screen::{SIZE, Screen, Shown, on};
-use crate::support::{PATIENCE, display, eventually};
+use crate::support::{PATIENCE, display, eventually, refusal_of};
 use crate::window::{standing, still};
 
 const GOOD: &str = r##"
@@ -186,11 +186,7 @@ fn screens(folder: &Path, text: &str) -> Command {
 #[test]
 fn wrong_files_and_names_end_the_program_with_words() {
     let folder = tempfile::tempdir().expect("a folder");
-    let error = |command: &mut Command| {
-        let output = command.args(["--feed", "127.0.0.1:9"]).output().expect("the program");
-        assert!(!output.status.success());
-        String::from_utf8_lossy(&output.stderr).into_owned()
-    };
+    let error = |command: &mut Command| refusal_of(command.args(["--feed", "127.0.0.1:9"]));
     let said = error(&mut screens(folder.path(), "[[picture]]\nname = \"a\"\nsize = \"0x5\"\n"));
     assert!(said.contains("screens.toml:3: each side has to be from 16"), "{said}");
     let said = error(screens(folder.path(), GOOD).args(["--only", "roof"]));
@@ -363,9 +359,8 @@ fn a_window_that_can_not_be_clear_says_what_to_do() {
     let screen = Screen::start();
     let mut command = on(&screen);
     command.args(["board", "--feed", "127.0.0.1:9", "--windowed", "--background", "clear"]);
-    let output = command.output().expect("the program");
-    let said = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert!(!output.status.success() && said.contains("--background '#00ff00'"), "{said}");
+    let said = refusal_of(&mut command);
+    assert!(said.contains("--background '#00ff00'"), "{said}");
 }
 
 #[test]
