@@ -5,13 +5,17 @@ use std::path::{Path, PathBuf};
 
 use thiserror::Error;
 
-/// Keys of those whom the demo plays.
+/// Keys of those whom the demo plays, and of the pages that it says how to open.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AccessKeys {
     /// Of the head judge.
     pub head_judge: String,
     /// Of a display.
     pub display: String,
+    /// Of the announcer.
+    pub announcer: String,
+    /// Of the floor operator.
+    pub floor_operator: String,
     /// Of the lane judges, by lane.
     pub lane_judges: BTreeMap<u8, String>,
 }
@@ -45,7 +49,13 @@ pub fn read_keys(file: &Path) -> Result<AccessKeys, KeysError> {
         .flatten()
         .filter_map(|(lane, key)| Some((lane.parse().ok()?, key.as_str()?.to_owned())))
         .collect();
-    Ok(AccessKeys { head_judge: key("head_judge")?, display: key("display")?, lane_judges })
+    Ok(AccessKeys {
+        head_judge: key("head_judge")?,
+        display: key("display")?,
+        announcer: key("announcer")?,
+        floor_operator: key("floor_operator")?,
+        lane_judges,
+    })
 }
 
 #[cfg(test)]
@@ -56,10 +66,11 @@ mod tests {
     fn keys_are_read_and_a_missing_one_is_named() {
         let folder = tempfile::tempdir().unwrap();
         let file = folder.path().join("access.toml");
-        std::fs::write(&file, "head_judge = \"h\"\ndisplay = \"d\"\n[lane_judge]\n1 = \"a\"\n12 = \"b\"\n")
-            .unwrap();
+        let roles = "head_judge = \"h\"\ndisplay = \"d\"\nannouncer = \"s\"\nfloor_operator = \"f\"\n";
+        std::fs::write(&file, format!("{roles}[lane_judge]\n1 = \"a\"\n12 = \"b\"\n")).unwrap();
         let keys = read_keys(&file).unwrap();
         assert_eq!((keys.head_judge.as_str(), keys.display.as_str()), ("h", "d"));
+        assert_eq!((keys.announcer.as_str(), keys.floor_operator.as_str()), ("s", "f"));
         assert_eq!(keys.lane_judges.get(&12).map(String::as_str), Some("b"));
         std::fs::write(&file, "head_judge = \"h\"\n").unwrap();
         assert!(read_keys(&file).unwrap_err().to_string().contains("display"));

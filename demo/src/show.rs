@@ -108,6 +108,7 @@ impl Stage {
             factor(args.speed)
         );
         print_board(page.as_deref(), &keys.display);
+        print_pages(&format!("{}://{host}", place.scheme("http")), &keys);
         print_addresses(&place, &host);
         println!("\nCtrl-C stops everything.\n");
         let play = play(args, &place, address, keys, &mut self.heat_over);
@@ -180,6 +181,21 @@ impl Place {
     fn trust(&self) -> Option<PathBuf> {
         self.authority.as_ref().map(|folder| folder.join("authority.crt"))
     }
+}
+
+/// The feed's pages for people. Behind the # a key stays in the browser.
+fn print_pages(feed: &str, keys: &AccessKeys) {
+    let page = |name: &str, path: &str, key: &str, what: &str| {
+        row(name, &format!("{feed}/{path}#access_key={key}"), what);
+    };
+    page("announcer", "announcer", &keys.announcer, "who leads, who is in the last five, who comes next");
+    page(
+        "head judge",
+        "head-judge",
+        &keys.head_judge,
+        "every lane, the floor's commands, rulings, PINs for phones",
+    );
+    page("floor", "floor", &keys.floor_operator, "what the screens show");
 }
 
 fn print_addresses(place: &Place, host: &str) {
