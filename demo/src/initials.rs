@@ -43,6 +43,11 @@ impl Initials {
         }
     }
 
+    /// The page is loaded anew, with another clock: what is due is found again from what it shows.
+    pub fn leave_page(&mut self) {
+        self.wanted = None;
+    }
+
     /// When initials are due; none if none are wanted.
     #[must_use]
     pub fn due_us(&self) -> Option<i64> {
@@ -114,5 +119,8 @@ mod tests {
         assert_eq!(initials.due_us(), None);
         initials.show(7, &lane(Some("7:13.4"), false), 9_500_000);
         assert_eq!(initials.next(3, 12_000_000).unwrap().result, "7:13.4");
+        initials.leave_page();
+        initials.show(7, &lane(Some("7:13.4"), false), 1_000);
+        assert_eq!(initials.due_us(), Some(2_501_000), "a page's clock may begin at 0");
     }
 }

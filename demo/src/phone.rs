@@ -211,6 +211,7 @@ impl Phone {
         self.calls.keep_offset(self.estimator.best());
         (self.epoch, self.next_number, self.estimator) = (epoch, 1, Estimator::default());
         self.place = None;
+        self.initials.leave_page();
         self.quiet_until_us = i64::MIN;
     }
 

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 use std::net::SocketAddr;
 use std::path::Path;
+use std::time::Duration;
 
 use fivemark_demo::competition::competition_toml;
 use fivemark_demo::floor::Lane;
@@ -25,6 +26,8 @@ const SPEED_MILLI: u32 = 20_000;
 /// By how much a phone's idea of the feed's clock may be off, milliseconds of heat time: half of a bad link's delay,
 /// and a busy machine's delays: 40 ms of them count twenty times here.
 const CLOCK_MS: i64 = 800;
+/// For a heat of some twenty seconds, on a busy machine.
+const PATIENCE: Duration = Duration::from_secs(300);
 
 /// The demo's first heat with less to do.
 fn short_competition(seed: u64) -> String {
@@ -92,7 +95,8 @@ async fn whole_heat(seed: u64) -> (HallReport, Snapshot, Vec<String>) {
     };
     let (mut story, mut told) = (Story::new(public.entries), Vec::new());
     let mut tell = |message: &_, picture: &_| told.extend(story.lines(message, picture));
-    let report = run_heat(&config, &mut tell).await.expect("the heat is run");
+    let heat = tokio::time::timeout(PATIENCE, run_heat(&config, &mut tell));
+    let report = heat.await.expect("the heat comes to its end").expect("the heat is run");
     let shown = board.await.expect("the display sees the end");
     told.extend(story.result_lines(&shown));
     stop.send(()).expect("the feed still runs");
