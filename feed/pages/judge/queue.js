@@ -33,13 +33,13 @@ function nowInOrder() {
 
 export class Queue {
   // `saved` are calls of earlier page loads in the order in which they were tapped, `offsets` the last clock offset of
-  // each of their epochs, as `[epoch, offset]`.
-  constructor({ saved = [], offsets = [], epoch = randomEpoch, order = nowInOrder } = {}) {
+  // each of their epochs, as `[epoch, offset]`. Whatever this phone keeps beside them is not behind `after`.
+  constructor({ saved = [], offsets = [], after = 0, epoch = randomEpoch, order = nowInOrder } = {}) {
     this.makeEpoch = epoch;
     this.order = order;
     this.waiting = saved.map((call) => ({ ...call, sentMs: null, tries: 0 }));
     this.offsets = new Map(offsets);
-    this.lastSeq = this.waiting.reduce((most, call) => Math.max(most, call.seq), 0);
+    this.lastSeq = this.waiting.reduce((most, call) => Math.max(most, call.seq), after);
     this.restUntilMs = -Infinity;
     this.startEpoch(null);
   }

@@ -26,7 +26,9 @@ export class Session {
     const { calls, notes } = saved;
     const mine = calls.filter(({ tally }) => tally.lane === identity.lane);
     this.elsewhere = calls.filter((call) => !mine.includes(call));
-    this.queue = new Queue({ saved: mine, offsets: notes.offsets });
+    // Calls of other lanes are not written over, even by one of the same millisecond.
+    const after = this.elsewhere.reduce((most, { seq }) => Math.max(most, seq), 0);
+    this.queue = new Queue({ saved: mine, offsets: notes.offsets, after });
     this.counted = new Counted(notes.own);
     this.refused = notes.refused || [];
     this.place = notes.place && notes.place.lane === identity.lane ? notes.place : null;
