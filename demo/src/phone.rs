@@ -252,7 +252,8 @@ impl Phone {
             FeedMessage::Lane(_)
             | FeedMessage::Phones(_)
             | FeedMessage::Pins(_)
-            | FeedMessage::LaneRecord(_) => {}
+            | FeedMessage::LaneRecord(_)
+            | FeedMessage::Athletes(_) => {}
         }
         Ok(())
     }

@@ -68,12 +68,13 @@ pub fn ruling(ruling: &client::Ruling, by: &str) -> said::Command {
     })
 }
 
-/// A floor command for the engine; none for the one that the feed itself handles, opening a heat. `initials`: a signing
+/// A floor command for the engine; none for those for which the feed needs the competition, opening a heat and setting
+/// its lanes. `initials`: a signing
 /// waits for them.
 #[must_use]
 pub fn floor(command: &client::FloorCommand, initials: bool) -> Option<said::Command> {
     Some(said::Command::Floor(match command {
-        client::FloorCommand::OpenHeat => return None,
+        client::FloorCommand::OpenHeat | client::FloorCommand::SetLanes { .. } => return None,
         client::FloorCommand::OnDeck => said::Floor::OnDeck,
         client::FloorCommand::StartCountdown => said::Floor::StartCountdown,
         client::FloorCommand::Recall => said::Floor::Recall,
@@ -213,13 +214,15 @@ pub fn not_counted(why: engine::NotCounted) -> ReasonCode {
 fn refused(why: engine::Refused) -> ReasonCode {
     use engine::Refused;
     match why {
-        Refused::UnknownLane(_) | Refused::EmptyLane(_) => ReasonCode::UnknownLane,
+        Refused::UnknownLane(_) | Refused::EmptyLane(_) | Refused::OtherLanes => ReasonCode::UnknownLane,
         Refused::NotInThisState(_)
         | Refused::NotFinished(_)
         | Refused::LaneTaken(_)
         | Refused::UnderReview(_)
         | Refused::NoResult(_)
         | Refused::HeldAlready(_)
+        | Refused::LanesAfterStart(_)
+        | Refused::RunsAlone(_)
         | Refused::ClockNotInDoubt => ReasonCode::NotInThisState,
         Refused::NotConfirmed { .. } => ReasonCode::NotConfirmed,
         Refused::ResultChanged(_) => ReasonCode::ResultChanged,
@@ -247,7 +250,8 @@ fn refused(why: engine::Refused) -> ReasonCode {
         | Refused::TooManyRemarks(_)
         | Refused::TooManyPages
         | Refused::TooManyRuns(_)
-        | Refused::TooManyHolds(_) => ReasonCode::OutOfRange,
+        | Refused::TooManyHolds(_)
+        | Refused::LanesCannotRun => ReasonCode::OutOfRange,
     }
 }
 

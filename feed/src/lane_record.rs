@@ -106,7 +106,8 @@ impl Gathered<'_> {
             self.add(step.run, step.at, step.at, what);
         }
         for remark in heat.remarks() {
-            let (says, reason) = (remark.what.to_string(), remark.reason.clone());
+            let more = if remark.says.is_empty() { String::new() } else { format!(" ({})", remark.says) };
+            let (says, reason) = (format!("{}{more}", remark.what), remark.reason.clone());
             let what = Recorded::Heat(RecordedRemark { says, reason });
             self.add(remark.run, remark.at, remark.at, what);
         }

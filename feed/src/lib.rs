@@ -16,6 +16,7 @@ pub mod http;
 pub mod hub;
 pub mod journal;
 pub mod lane_record;
+pub mod lane_setting;
 pub mod machine;
 pub mod metrics;
 mod opening;

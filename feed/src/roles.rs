@@ -104,6 +104,7 @@ pub fn may_command(role: Role, command: &FloorCommand) -> Result<(), Reason> {
         | FloorCommand::ConfirmClock => true,
         FloorCommand::OpenHeat
         | FloorCommand::OnDeck
+        | FloorCommand::SetLanes { .. }
         | FloorCommand::StartCountdown
         | FloorCommand::Recall
         | FloorCommand::Hold

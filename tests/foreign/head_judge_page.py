@@ -63,11 +63,69 @@ def lets_judges_in(page):
     second.socket.close()
 
 
+def sets_lanes(page, display):
+    """Two lanes are exchanged, an athlete is taken out and another one comes in; then all is put back."""
+    def bib(lane):
+        return next(entry["bib"] for entry in display.picture["entries"] if entry["lane"] == lane)
+
+    def touch(lane):
+        page.find(f"#set-lanes .places [data-lane='{lane}']").click()
+
+    def send(reason):
+        preview = page.text("#set-lanes .preview")
+        page.find("#set-lanes-reason").clear()
+        page.find("#set-lanes-reason").send_keys(reason)
+        page.find("#set-lanes .sending button.main").click()
+        return preview
+
+    first, second, last = bib(1), bib(2), bib(10)
+    page.find("#show-lanes").click()
+    check(len(page.all("#set-lanes .places li")) == 10, "every lane has its place")
+    touch(1)
+    page.picture("lane-chosen")
+    touch(2)
+    check("Lane 1: " in page.text("#set-lanes .preview"), "what changes stands beside what it replaces")
+    page.find("#set-lanes .sending button.main").click()
+    check("Say in a few words why" in page.text("#set-lanes .fault"), "lanes are not set without a reason")
+    send("lanes were mixed up")
+    display.until(lambda: (bib(1), bib(2)) == (second, first), "two lanes change places")
+    page.until(lambda: not page.find("#set-lanes .sending").is_displayed(), "what has come true is not offered any more")
+    touch(2)
+    touch(1)
+    touch(10)
+    page.find("#set-lanes > button").click()
+    check("is taken out" in page.text("#set-lanes .preview"), "who is taken out is named")
+    touch(9)
+    page.until(lambda: len(page.all("#set-lanes .found button")) > 1, "athletes are offered who could come in")
+    page.picture("set-lanes")
+    page.find("#set-lanes-find").send_keys("no such athlete")
+    page.until(lambda: "Nobody is found" in page.text("#set-lanes .finding"), "nobody is found by a name that nobody has")
+    page.find("#set-lanes-find").clear()
+    page.find("#set-lanes-find").send_keys("1")
+    page.until(lambda: len(page.all("#set-lanes .found button")) > 1, "athletes are found by a part of their bib")
+    page.all("#set-lanes .found button")[-1].click()
+    preview = send("injured")
+    check("Lane 9: empty → " in preview, preview)
+    display.until(lambda: bib(1) == first and bib(9) and not bib(10), "who is taken out is out, and another one is in")
+    page.until(lambda: "empty" in page.text("tr[data-lane='10'] td.athlete"), "the row says so")
+    touch(9)
+    page.find("#set-lanes > button").click()
+    touch(10)
+    offered = lambda: [button for button in page.all("#set-lanes .found button") if last in button.text]
+    page.until(lambda: offered() and "taken out of this heat" in offered()[0].text, "who was taken out is offered")
+    offered()[0].click()
+    send("not injured after all")
+    display.until(lambda: bib(10) == last and not bib(9), "and comes back")
+    page.find("#set-lanes").send_keys(Keys.ESCAPE)
+    check(page.focused("id") == "show-lanes", "the focus goes back to where the lanes were asked for")
+
+
 def starts(page, judges):
     page.step("on_deck")
     page.is_state("on_deck")
     off = [button.text for button in page.all("#strip [data-what='judge-off'] button")]
     check(off == ["8", "10"], f"the strip names the lanes whose judges are off the line, not {off}")
+    check("no judge on the line: lanes 8, 10" in page.text("#readiness"), "before the start it is said which lanes are not fit")
     page.picture("on-deck")
     # A double touch starts nothing, and neither does a no.
     page.driver.execute_script("document.querySelector('[data-step=start_countdown]').click();"
@@ -78,6 +136,13 @@ def starts(page, judges):
     page.driver.switch_to.active_element.send_keys(Keys.ESCAPE)
     check(not page.find("#ask").is_displayed(), "Escape takes the question away")
     check(page.focused("data-step") == "start_countdown", "the focus goes back")
+    # Two lanes have no judge: a yes is asked for once more, and says which.
+    page.find("[data-step='start_countdown']").click()
+    time.sleep(SECOND_TOUCH_S)
+    page.find("#ask button.main").click()
+    check("lanes 8, 10. Start all the same?" in page.text("#ask-what"), "what is missing is named by the question")
+    check(page.state() == "on_deck", "nothing has started yet")
+    page.driver.switch_to.active_element.send_keys(Keys.ESCAPE)
     page.step("start_countdown")
     # A false start: recalled at once, and started anew.
     page.until(lambda: page.state() in ("countdown", "running"), "the countdown runs")
@@ -283,6 +348,7 @@ with browser() as driver, connections:
     page = Page(driver, line)
     display = Client(role="display", access_key=access["display"])
     comes_in(page)
+    sets_lanes(page, display)
     lets_judges_in(page)
     judges = {lane: Judge(lane) for lane in (1, 2, 3, 4, 5, 6, 7)}
     starts(page, list(judges.values()))

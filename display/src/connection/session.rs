@@ -215,7 +215,8 @@ impl<'a> Session<'a> {
             | FeedMessage::Lane(_)
             | FeedMessage::Phones(_)
             | FeedMessage::Pins(_)
-            | FeedMessage::LaneRecord(_) => {}
+            | FeedMessage::LaneRecord(_)
+            | FeedMessage::Athletes(_) => {}
         }
         Ok(())
     }

@@ -182,6 +182,20 @@ pub enum Refused {
     /// Open-ended work has no finish.
     #[error("This work ends with its window and has no finish. Leave the finish time out.")]
     NoFinish,
+    /// Lanes are set before the start.
+    #[error(
+        "Lanes are set before the start, and the heat is {0}. Rule on the lane instead, or run the heat again."
+    )]
+    LanesAfterStart(State),
+    /// While a lane runs again alone, the others have their results.
+    #[error("Lane {} runs again alone, and the other lanes' results stand. Move its athlete by a ruling.", .0.0)]
+    RunsAlone(LaneNo),
+    /// A setup with other lanes.
+    #[error("The heat has other lanes than these. Set the lanes that it has.")]
+    OtherLanes,
+    /// A setup that no heat can have.
+    #[error("The heat cannot be run with its lanes set so.")]
+    LanesCannotRun,
     /// Signing waits for the review.
     #[error("Lane {} is under review. Rule on it before signing.", .0.0)]
     UnderReview(LaneNo),

@@ -55,6 +55,9 @@ pub const MAX_NAME_BYTES: usize = 64;
 /// The most bytes of a reason, or of the name of who rules.
 pub const MAX_REASON_BYTES: usize = 400;
 
+/// The most bytes of the words for lanes that were set anew: a line for each of the most lanes.
+pub const MAX_SAYS_BYTES: usize = 16_384;
+
 /// The largest time that one penalty adds or gives back, in milliseconds: a day.
 pub const MAX_PENALTY_MS: i64 = MAX_CAP_MS;
 

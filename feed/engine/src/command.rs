@@ -2,6 +2,7 @@
 //! come and go. Each carries the moment at which the feed received it.
 
 use crate::ids::{DeviceId, Epoch, LaneNo};
+use crate::setup::HeatSetup;
 use crate::time::{HeatMs, MonoMs, SpanMs};
 
 /// One thing said to the heat.
@@ -19,6 +20,8 @@ pub enum Command {
     HandOver(HandOver),
     /// Initials under a result.
     Confirm(Confirm),
+    /// Athletes are put to lanes, before the start.
+    SetLanes(SetLanes),
 }
 
 /// One judge's call as sent.
@@ -263,5 +266,19 @@ pub struct Confirm {
     /// Who sends them.
     pub by: String,
     /// Why, where that is not the lane's judge; empty otherwise.
+    pub reason: String,
+}
+
+/// Athletes are put to lanes, while lanes are set or on deck.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SetLanes {
+    /// The heat as it is from now on, with the lanes that it has.
+    pub setup: HeatSetup,
+    /// Athletes who stay in the heat: the lane where each stood, and the one where each stands from now on, be it the
+    /// same. Whoever else stands in the setup comes in fresh; who is not named here leaves the heat.
+    pub stays: Vec<(LaneNo, LaneNo)>,
+    /// What is another now, in words.
+    pub says: String,
+    /// Why; never empty.
     pub reason: String,
 }

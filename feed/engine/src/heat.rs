@@ -102,6 +102,7 @@ impl Heat {
             Command::Link(link) => (done_or_refused(self.link(link)), at),
             Command::HandOver(said) => (done_or_refused(self.hand_over(at, said)), at),
             Command::Confirm(said) => (done_or_refused(self.confirm(at, said)), at),
+            Command::SetLanes(said) => (done_or_refused(self.set_lanes(at, said)), at),
         };
         self.settle(at, effective);
         // What the command made due at once, such as the start after a countdown of nothing.

@@ -36,6 +36,7 @@ mod record;
 mod rulings;
 mod runs;
 mod screen;
+mod set_lanes;
 mod setup;
 mod standings;
 mod takeback;

@@ -89,7 +89,8 @@ impl Doubts {
     }
 }
 
-/// A run that was recalled, cancelled or run again: kept, scores nothing.
+/// A run that was recalled, cancelled or run again: kept, scores nothing. So is what was said of athletes who left the heat
+/// before its start.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PastRun {
     /// Its number, from 1.
@@ -116,6 +117,8 @@ pub struct Remark {
     pub run: u32,
     /// What was done.
     pub what: RemarkKind,
+    /// More of it, in words; empty where `what` says all.
+    pub says: String,
     /// Why; empty where no reason is asked for.
     pub reason: String,
 }
@@ -130,6 +133,8 @@ pub enum RemarkKind {
     RerunLane(LaneNo),
     /// A lane's running again was cancelled; its earlier result stands again.
     RerunCancelled(LaneNo),
+    /// Athletes were put to other lanes, in, or out.
+    LanesSet,
     /// The signed heat is provisional again.
     Reopened,
     /// The feed carried the clock over a reboot.
@@ -146,6 +151,7 @@ impl fmt::Display for RemarkKind {
             Self::RerunCancelled(lane) => {
                 write!(f, "lane {} does not run again; its earlier result stands", lane.0)
             }
+            Self::LanesSet => f.write_str("lanes were set"),
             Self::Reopened => f.write_str("the signed heat is provisional again"),
             Self::ClockDoubted => f.write_str("the clock is in doubt"),
             Self::ClockConfirmed => f.write_str("the clock is confirmed"),

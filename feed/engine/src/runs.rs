@@ -122,7 +122,7 @@ impl Heat {
         (self.phase, self.on_clock) = (phase, on_clock);
         self.take_late_calls(index, first_run);
         let (run, what, reason) = (self.latest_run(), RemarkKind::RerunCancelled(no), String::new());
-        self.remarks.push(Remark { at, run, what, reason });
+        self.remarks.push(Remark { at, run, what, says: String::new(), reason });
         self.screen.run_changed();
         true
     }
@@ -184,11 +184,23 @@ impl Heat {
 
     /// Notes what is said of the whole heat.
     pub(crate) fn remark(&mut self, at: HeatMs, what: RemarkKind, reason: &str) -> Result<(), Refused> {
+        self.remark_in_words(at, what, "", reason)
+    }
+
+    /// The same, with more to say than what was done.
+    pub(crate) fn remark_in_words(
+        &mut self,
+        at: HeatMs,
+        what: RemarkKind,
+        says: &str,
+        reason: &str,
+    ) -> Result<(), Refused> {
         check_reason(reason)?;
         if self.remarks.len() >= MAX_REMARKS {
             return Err(Refused::TooManyRemarks(MAX_REMARKS));
         }
-        self.remarks.push(Remark { at, run: self.latest_run(), what, reason: reason.to_owned() });
+        let (says, reason) = (says.to_owned(), reason.to_owned());
+        self.remarks.push(Remark { at, run: self.latest_run(), what, says, reason });
         Ok(())
     }
 
@@ -198,7 +210,7 @@ impl Heat {
     }
 
     /// Puts a lane's record of its run away; the lane goes on afresh in another.
-    fn put_away(&mut self, index: usize, run: u32) {
+    pub(crate) fn put_away(&mut self, index: usize, run: u32) {
         let lane = &mut self.lanes[index];
         lane.signatures.take_back(self.now);
         let over = lane.run;

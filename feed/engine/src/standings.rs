@@ -11,6 +11,12 @@ use crate::order::{Floor, Key, Stage, give_ranks, key_of};
 pub struct Score(Key);
 
 impl Score {
+    /// That of an athlete who did not start, as who was taken out of a heat before it.
+    #[must_use]
+    pub fn did_not_start() -> Self {
+        Self(Key::Unplaced)
+    }
+
     /// Whether it has a place. Who did not finish has none here, and stands before who did not start or was
     /// disqualified.
     #[must_use]

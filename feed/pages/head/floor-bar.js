@@ -4,6 +4,7 @@
 import { write } from "../common/dom.js";
 import { reading, seconds, tenths } from "../common/time.js";
 import { button, element, refill, setData, setHidden } from "./dom.js";
+import { isBeforeStart, missing, readinessText, starters } from "./readiness.js";
 import { command, mayHold, nextHeat, steps } from "./steps.js";
 import { bytes, MAX_REASON } from "./typed.js";
 
@@ -14,7 +15,7 @@ export class FloorBar {
   // `give` is told a floor command's heat and what the feed is to do.
   constructor({ words, give }) {
     Object.assign(this, { words, give, asking: null });
-    for (const id of ["state", "clock", "left", "heat", "workout", "steps", "hold", "ask"]) this[id] = document.getElementById(id);
+    for (const id of ["state", "clock", "left", "heat", "workout", "steps", "hold", "ask", "readiness"]) this[id] = document.getElementById(id);
     this.hold.append(element("span", { textContent: words.say("hold") }), element("small", { textContent: words.say("hold-key") }));
     this.hold.addEventListener("click", () => this.pressHold());
     document.addEventListener("keydown", (event) => {
@@ -32,8 +33,8 @@ export class FloorBar {
   }
 
   // Writes what a new picture says.
-  show(picture) {
-    this.picture = picture;
+  show(picture, phones) {
+    Object.assign(this, { picture, phones });
     const { heat, titles } = picture;
     setData(document.body, "state", heat.state);
     write(this.state, heat.alone == null ? this.say(`state-${heat.state}`) : this.say("state-alone", { state: this.say(`state-${heat.state}`), lane: heat.alone }));
@@ -44,7 +45,16 @@ export class FloorBar {
       open.map((step) => button(this.stepText(step.name), () => this.press(step), { class: step.next ? "main" : "", "data-step": step.name })),
     );
     this.hold.setAttribute("aria-disabled", String(!mayHold(picture)));
+    this.showReadiness(picture);
     if (this.asking && !open.some(({ name }) => name === this.asking.name)) this.stopAsking();
+  }
+
+  // Before the countdown: which lanes lack what they need for a start.
+  showReadiness(picture) {
+    setHidden(this.readiness, !isBeforeStart(picture));
+    const found = missing(picture, this.phones);
+    setData(this.readiness, "fit", String(found.length === 0));
+    write(this.readiness, this.say("readiness", { says: readinessText(found, starters(picture).length, this.words) }));
   }
 
   stepText(name) {
@@ -113,6 +123,7 @@ export class FloorBar {
   answered() {
     const { name, heat, since, reason, lane, heats } = this.asking;
     if (performance.now() - since < SECOND_TOUCH_MS) return;
+    if (this.asksAgain()) return;
     const why = reason ? reason.value.trim() : "";
     if (reason && (!why || bytes(why) > MAX_REASON)) {
       reason.setCustomValidity(this.say(why ? "reason-long" : "reason-wanted"));
@@ -124,6 +135,17 @@ export class FloorBar {
     this.stopAsking();
   }
 
+  // Where a lane is not fit for the start, its question is asked once more and names what is missing.
+  asksAgain() {
+    const found = this.asking.name === "start_countdown" && !this.asking.warned ? missing(this.picture, this.phones) : [];
+    if (found.length === 0) return false;
+    Object.assign(this.asking, { warned: true, since: performance.now() });
+    write(document.getElementById("ask-what"), this.say("ask-start-unfit", { says: readinessText(found, 0, this.words) }));
+    write(this.ask.querySelector("button.main"), this.say("ask-yes-unfit"));
+    setData(this.ask, "unfit", "true");
+    return true;
+  }
+
   // Closes the question; the focus goes back to the step that asked it, or to what came in its place.
   stopAsking() {
     const inside = this.ask.contains(document.activeElement);
@@ -131,6 +153,7 @@ export class FloorBar {
     this.asking = null;
     setHidden(this.ask, true);
     this.ask.replaceChildren();
+    setData(this.ask, "unfit", null);
     if (inside) (this.steps.querySelector(`[data-step="${name}"]`) || this.steps.querySelector("button") || this.hold).focus();
   }
 }

@@ -14,6 +14,7 @@ import { FloorBar } from "./floor-bar.js";
 import { Lanes } from "./lanes.js";
 import { Panel } from "./panel.js";
 import { Pins } from "./pins.js";
+import { SetLanes } from "./set-lanes.js";
 import { Strip } from "./strip.js";
 import { commandText, speaking } from "./wording.js";
 
@@ -39,6 +40,7 @@ class Page {
     this.lanes = new Lanes({ words, calls: this.calls, open });
     this.panel = new Panel({ words, calls: this.calls, give: (command) => this.giveLane(command), ask: (lane) => this.askLane(lane), closed: (lane) => this.closedLane(lane) });
     this.pins = new Pins({ words, ask: () => this.link.say({ type: "ask_pins" }) });
+    this.setLanes = new SetLanes({ words, give: (heat, command) => this.giveFloor(heat, command), ask: (find) => this.askAthletes(find) });
     this.answers = new Answers({ words, commands: this.commands, describe: (message) => commandText(message, words) });
     this.entry = new Entry({ role: "head_judge", form: document.getElementById("entry"), words, came: () => this.link.start() });
     this.linkText = document.getElementById("link");
@@ -65,6 +67,7 @@ class Page {
     const { picture } = this.link;
     if (message.type === "phones") this.phones = message.phones;
     if (message.type === "lane_record") this.panel.hear(message);
+    if (message.type === "athletes") this.setLanes.hear(message);
     if (message.type === "pins" && picture) this.pins.hear(message, picture);
     if (message.type === "phones" && picture) this.show(picture);
     if (message.type === "up" || message.type === "down") this.showLink();
@@ -77,7 +80,8 @@ class Page {
 
   show(picture) {
     setHidden(document.querySelector("main"), false);
-    this.bar.show(picture);
+    this.bar.show(picture, this.phones);
+    this.setLanes.show(picture);
     this.strip.show(picture, this.phones);
     this.lanes.show(picture);
     this.panel.show(picture, this.phones);
@@ -114,7 +118,7 @@ class Page {
 
   // What changes the heat makes sense at its moment alone.
   giveFloor(heat, command) {
-    this.given(this.commands.give({ type: "floor", heat, command }, { freshMs: FLOOR_FRESH_MS }));
+    return this.given(this.commands.give({ type: "floor", heat, command }, { freshMs: FLOOR_FRESH_MS }));
   }
 
   // What concerns a lane is as good a minute later. True if it was taken.
@@ -125,6 +129,11 @@ class Page {
   // A record that is asked for once more is told anew; a question that is lost with the link is asked by hand.
   askLane(lane) {
     this.link.say({ type: "ask_lane", id: (this.questions += 1), heat: this.link.picture.titles.heat, lane });
+  }
+
+  // Answers come in order, and the last one stands.
+  askAthletes(find) {
+    this.link.say({ type: "ask_athletes", id: (this.questions += 1), heat: this.link.picture.titles.heat, find });
   }
 
   given(id) {

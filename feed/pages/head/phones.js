@@ -1,9 +1,14 @@
 // How judges' phones are doing, as the feed tells it: what stands beside a lane, and what of it needs the head judge.
 
-// A phone this low is changed between two heats.
+// A phone lower than this is changed between two heats.
 const LOW_PERCENT = 20;
 // So many calls that wait are no moment's delay any more.
 const MANY_WAITING = 5;
+
+// Whether a phone may not last a heat.
+export function isLow({ charge_percent: charge, charging }) {
+  return charge != null && charge < LOW_PERCENT && charging !== true;
+}
 
 // A lane's phones: the one that holds it first.
 export function phonesOf(phones, lane) {
@@ -15,7 +20,7 @@ export function phoneAttention(phones) {
   const found = [];
   const lanes = (what, holds) => found.push(...phones.filter(holds).map(({ lane }) => ({ what, lane })));
   lanes("stands-by", ({ shadow, holds, on_line }) => !shadow && !holds && on_line);
-  lanes("phone-low", ({ holds, charge_percent: charge, charging }) => holds && charge != null && charge <= LOW_PERCENT && charging !== true);
+  lanes("phone-low", (phone) => phone.holds && isLow(phone));
   lanes("calls-wait", ({ holds, on_line, waiting }) => holds && on_line && waiting >= MANY_WAITING);
   // Two phones that stand by for a lane are one thing to look at.
   return found.filter((one, index) => found.findIndex(({ what, lane }) => what === one.what && lane === one.lane) === index);

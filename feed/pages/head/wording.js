@@ -75,6 +75,7 @@ export function commandText({ type, heat, lane, command, kind, to }, words) {
   if (type === "hand_over") return words.say("lane-did", { lane, what: words.say("did-hand-over", { to }) });
   if (type === "confirm") return words.say("lane-did", { lane, what: words.say("did-confirm") });
   const [name, values] = typeof (command || kind) === "string" ? [command] : Object.entries(command || kind)[0];
+  if (type === "floor" && name === "set_lanes") return words.say("did-set-lanes", { lanes: values.lanes.map(({ lane }) => lane).join(", "), reason: values.reason });
   if (type === "floor") return words.say(`did-${name}`, { heat, ...values });
   return words.say("lane-did", { lane, what: ruledText(name, values, words) });
 }

@@ -26,6 +26,8 @@ const CLOCK_EVERY_MS = 100;
 const TICK_EVERY_MS = 250;
 // The feed takes a phone's state once a second.
 const PHONE_EVERY_MS = 1000;
+// A delay is told in steps of so much, microseconds: a link that trembles is no news.
+const DELAY_STEP_US = 20_000;
 // Refusals that mean another way in, and not another try.
 const NOT_LET_IN = ["wrong_access_key", "unknown_lane", "wrong_role", "not_your_heat"];
 
@@ -259,7 +261,9 @@ class Page {
       this.toldPhone = null;
       return;
     }
-    const phone = { ...this.battery.reading, waiting: this.session.queue.waiting.length, stays_awake: this.awake.state === "on" };
+    const best = this.link.clock.best();
+    const link = best ? { delay_us: Math.ceil(best.delay_us / DELAY_STEP_US) * DELAY_STEP_US } : {};
+    const phone = { ...this.battery.reading, ...link, waiting: this.session.queue.waiting.length, stays_awake: this.awake.state === "on" };
     const text = JSON.stringify(phone);
     if (text === this.toldPhone) return;
     this.toldPhone = text;

@@ -18,7 +18,7 @@ const phone = (more) => ({ lane: 1, device: "phone-a", shadow: false, holds: tru
 
 test("phones need attention when they are low, wait, or stand by", () => {
   const phones = [
-    phone({ charge_percent: 20, charging: false }),
+    phone({ charge_percent: 19, charging: false }),
     phone({ lane: 2, charge_percent: 5, charging: true }),
     phone({ lane: 3, waiting: 5 }),
     phone({ lane: 3, device: "b", holds: false }),

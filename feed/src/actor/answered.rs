@@ -37,7 +37,11 @@ impl Answered {
             Subject::Show { id } => (&self.shows, id),
             Subject::HandOver { id } => (&self.hand_overs, id),
             Subject::Confirm { id } => (&self.confirmed, id),
-            Subject::Join | Subject::Tally { .. } | Subject::AskLane { .. } | Subject::Message => {
+            Subject::Join
+            | Subject::Tally { .. }
+            | Subject::AskLane { .. }
+            | Subject::AskAthletes { .. }
+            | Subject::Message => {
                 return None;
             }
         };
@@ -52,7 +56,11 @@ impl Answered {
             Subject::Show { id } => (&mut self.shows, id),
             Subject::HandOver { id } => (&mut self.hand_overs, id),
             Subject::Confirm { id } => (&mut self.confirmed, id),
-            Subject::Join | Subject::Tally { .. } | Subject::AskLane { .. } | Subject::Message => {
+            Subject::Join
+            | Subject::Tally { .. }
+            | Subject::AskLane { .. }
+            | Subject::AskAthletes { .. }
+            | Subject::Message => {
                 return answer;
             }
         };

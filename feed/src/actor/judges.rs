@@ -210,6 +210,7 @@ impl Judges {
     pub fn note_phone(&mut self, client: &ClientHandle, told: Phone) {
         if let Some(place) = self.place_of(client) {
             self.phones[place].told = Some(told);
+            self.phones[place].delay_us = told.delay_us.or(self.phones[place].delay_us);
         }
     }
 

@@ -17,6 +17,7 @@ use fivemark_engine::time::HeatMs;
 use fivemark_wire::from_client::FloorCommand;
 use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal};
 use fivemark_wire::lane_record::AskLane;
+use fivemark_wire::lanes::AskAthletes;
 use fivemark_wire::phones::Phone;
 use tokio::sync::{mpsc, oneshot};
 
@@ -76,6 +77,13 @@ pub enum Input {
     AskLane {
         /// Which one.
         asked: AskLane,
+        /// The connection.
+        from: ClientHandle,
+    },
+    /// An official asks for athletes who could be put into a heat.
+    AskAthletes {
+        /// Which ones.
+        asked: AskAthletes,
         /// The connection.
         from: ClientHandle,
     },
@@ -233,6 +241,9 @@ impl Actor {
             Input::Phone { phone, from } => self.judges.note_phone(&from, phone),
             Input::AskLane { asked, from } => {
                 from.answer(Answer::Message(Box::new(self.heats.lane_record(asked))));
+            }
+            Input::AskAthletes { asked, from } => {
+                from.answer(Answer::Message(Box::new(self.heats.athletes(&asked))));
             }
             Input::Gone { from } => {
                 self.officials.leave(&from);

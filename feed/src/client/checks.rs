@@ -4,11 +4,12 @@
 use std::time::Instant;
 
 use fivemark_wire::bounds::{
-    MAX_AMOUNT, MAX_ID, MAX_INITIALS, MAX_JUDGE_MESSAGE, MAX_OTHER_MESSAGE, MAX_REASON,
+    MAX_AMOUNT, MAX_ID, MAX_INITIALS, MAX_JUDGE_MESSAGE, MAX_LANES, MAX_OTHER_MESSAGE, MAX_REASON,
 };
 use fivemark_wire::from_client::{Floor, FloorCommand, Offset, Role, Ruling, RulingKind, Tally};
 use fivemark_wire::from_feed::{Reason, ReasonCode};
 use fivemark_wire::lane_record::Confirm;
+use fivemark_wire::lanes::{AskAthletes, LaneAthlete};
 use fivemark_wire::phones::{HandOver, Phone};
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -93,7 +94,8 @@ fn initials(text: &str) -> bool {
 
 /// Whether what a phone tells of itself can be.
 pub(super) fn phone(phone: &Phone) -> Result<(), Reason> {
-    within(phone.charge_percent.is_none_or(|charge| charge <= 100), "charge_percent", "0 to 100")
+    within(phone.charge_percent.is_none_or(|charge| charge <= 100), "charge_percent", "0 to 100")?;
+    within(phone.delay_us.is_none_or(|delay| (0..=MAX_SAFE).contains(&delay)), "delay_us", "0 to 2^53")
 }
 
 /// Whether a floor command's fields lie within their bounds.
@@ -102,8 +104,20 @@ pub(super) fn floor(floor: &Floor) -> Result<(), Reason> {
         FloorCommand::Rerun { reason }
         | FloorCommand::RerunLane { reason, .. }
         | FloorCommand::Reopen { reason } => reason_given(reason),
+        FloorCommand::SetLanes { lanes, reason } => {
+            within((1..=MAX_LANES).contains(&lanes.len()), "lanes", "1 to 40")?;
+            let short =
+                |of: &LaneAthlete| of.bib.as_ref().is_none_or(|bib| (1..=MAX_ID).contains(&bib.len()));
+            within(lanes.iter().all(short), "bib", "1 to 64 bytes long, or left out for an empty lane")?;
+            reason_given(reason)
+        }
         _ => Ok(()),
     }
+}
+
+/// Whether a question for athletes lies within its bounds.
+pub(super) fn ask_athletes(asked: &AskAthletes) -> Result<(), Reason> {
+    within(asked.find.len() <= MAX_ID, "find", "at most 64 bytes long")
 }
 
 fn reason_given(reason: &str) -> Result<(), Reason> {
@@ -229,5 +243,25 @@ mod tests {
         assert!(said(FloorCommand::RerunLane { lane: 1, reason: String::new() }).is_err());
         assert!(said(FloorCommand::Reopen { reason: "x".repeat(401) }).is_err());
         assert!(said(FloorCommand::Sign).is_ok());
+    }
+
+    #[test]
+    fn lanes_are_set_few_at_a_time_with_a_reason() {
+        let lane = |lane, bib: &str| LaneAthlete { lane, bib: Some(bib.to_owned()) };
+        let said = |lanes: Vec<LaneAthlete>, reason: &str| {
+            floor(&Floor {
+                id: 1,
+                heat: 1,
+                command: FloorCommand::SetLanes { lanes, reason: reason.to_owned() },
+            })
+        };
+        assert!(said(vec![lane(1, "101"), LaneAthlete { lane: 2, bib: None }], "hurt").is_ok());
+        assert!(said(vec![], "hurt").is_err());
+        assert!(said(vec![lane(1, "101"); 41], "hurt").is_err());
+        assert!(said(vec![lane(1, "")], "hurt").is_err());
+        assert!(said(vec![lane(1, &"x".repeat(65))], "hurt").is_err());
+        assert!(said(vec![lane(1, "101")], "").is_err());
+        let ask = |find: &str| ask_athletes(&AskAthletes { id: 1, heat: 1, find: find.to_owned() });
+        assert!(ask("").is_ok() && ask(&"x".repeat(65)).is_err());
     }
 }

@@ -130,6 +130,12 @@ impl<'a> Reader<'a> {
                 let ask = Input::AskLane { asked, from: self.handle.clone() };
                 return self.shared.actor.send(ask).await.map_err(|_| (of, shutting_down()));
             }
+            ClientMessage::AskAthletes(asked) => {
+                may_look_behind(self.joined.role).map_err(|why| (of, why))?;
+                checks::ask_athletes(&asked).map_err(|why| (of, why))?;
+                let ask = Input::AskAthletes { asked, from: self.handle.clone() };
+                return self.shared.actor.send(ask).await.map_err(|_| (of, shutting_down()));
+            }
             ClientMessage::AskPins(_) => {
                 may_look_behind(self.joined.role).map_err(|why| (of, why))?;
                 let floor = self.shared.on_floor();
@@ -206,6 +212,7 @@ impl<'a> Reader<'a> {
             | ClientMessage::Resume(_)
             | ClientMessage::Phone(_)
             | ClientMessage::AskPins(_)
+            | ClientMessage::AskAthletes(_)
             | ClientMessage::AskLane(_) => {
                 Err(reason(ReasonCode::Malformed, "This message does not go into the record."))
             }
@@ -223,6 +230,7 @@ fn subject(message: &ClientMessage) -> Subject {
         ClientMessage::HandOver(hand_over) => Subject::HandOver { id: hand_over.id },
         ClientMessage::Confirm(confirm) => Subject::Confirm { id: confirm.id },
         ClientMessage::AskLane(ask) => Subject::AskLane { id: ask.id },
+        ClientMessage::AskAthletes(ask) => Subject::AskAthletes { id: ask.id },
         ClientMessage::Phone(_)
         | ClientMessage::AskPins(_)
         | ClientMessage::Clock(_)

@@ -39,6 +39,13 @@ impl Competition {
         u8::try_from(place).unwrap_or(u8::MAX)
     }
 
+    /// Whether a workout, by index, has amounts for a division.
+    #[must_use]
+    pub fn has_work(&self, workout: usize, division: usize) -> bool {
+        let workout = self.workouts.get(workout);
+        workout.is_some_and(|workout| workout.all_parts().all(|part| part.amount.of(division).is_some()))
+    }
+
     /// What the engine needs of a heat.
     #[must_use]
     pub fn heat_setup(&self, heat: &HeatPlan) -> HeatSetup {

@@ -207,6 +207,7 @@ impl Body {
 #[cfg(test)]
 mod tests {
     use fivemark_wire::from_client::{Call, FloorCommand, RulingKind};
+    use fivemark_wire::lanes::LaneAthlete;
     use fivemark_wire::show_commands::{BoardCommand, CardAsked, ShowCommand, StepAsked};
 
     use super::*;
@@ -238,6 +239,8 @@ mod tests {
             let initials = command == FloorCommand::Sign;
             Body::Floor { said: Floor { id: 2, heat: 7, command }, by: by(), initials }
         };
+        let lanes =
+            || vec![LaneAthlete { lane: 4, bib: Some("101".to_owned()) }, LaneAthlete { lane: 5, bib: None }];
         let show = |command| Body::Show { said: Show { id: 3, command }, by: by() };
         let words =
             CardAsked::Words { title: String::new(), text: "Back at one.\nThe yard is open.".to_owned() };
@@ -253,6 +256,7 @@ mod tests {
             floor(FloorCommand::RerunLane { lane: 4, reason: reason() }),
             floor(FloorCommand::Reopen { reason: reason() }),
             floor(FloorCommand::ConfirmClock),
+            floor(FloorCommand::SetLanes { lanes: lanes(), reason: reason() }),
             floor(FloorCommand::Sign),
             show(ShowCommand::Duel { left: 1, right: 4 }),
             show(ShowCommand::Board(BoardCommand::Own { again: true, steps })),

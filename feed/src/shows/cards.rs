@@ -81,12 +81,12 @@ pub(super) fn standings(record: &Record<'_>, of_heat: u32, division: usize) -> O
     let (mut heats_of, mut heats_done) = (0, 0);
     let mut found: Vec<(Result<'_>, u32)> = Vec::new();
     for heat in competition.heats.iter().filter(|heat| heat.workout == plan.workout) {
-        if !record.has_division(heat, division) {
+        if !record.has_division(heat.number, division) {
             continue;
         }
         heats_of += 1;
         heats_done += u16::from(record.has_results(heat.number));
-        let results = record.results(heat.number).into_iter();
+        let results = record.results(heat.number).into_iter().chain(record.scratched(heat.number));
         let own = results.filter(|result| result.athlete.division == division);
         found.extend(own.map(|result| (result, heat.number)));
     }

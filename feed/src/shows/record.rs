@@ -8,6 +8,7 @@ use fivemark_engine::{Heat, Score, State};
 
 use super::FloorLog;
 use crate::competition::{Athlete, Competition, HeatPlan};
+use crate::lane_setting;
 
 /// The record, as cards need it.
 #[derive(Clone, Copy, Debug)]
@@ -113,8 +114,23 @@ impl<'a> Record<'a> {
         plan.lanes.iter().filter_map(result).collect()
     }
 
-    /// Whether an athlete of a division stands in a heat.
-    pub(super) fn has_division(&self, plan: &HeatPlan, division: usize) -> bool {
+    /// Those who were taken out of a heat before it, once the heat has results: they did not start.
+    pub(super) fn scratched(&self, number: u32) -> Vec<Result<'a>> {
+        let Some(plan) = self.plan(number).filter(|_| self.has_results(number)) else { return Vec::new() };
+        let result = |(lane, athlete_index): (u8, usize)| {
+            let athlete = self.competition.athletes.get(athlete_index)?;
+            let (score, text) = (Score::did_not_start(), "DNS".to_owned());
+            Some(Result { score, lane, athlete_index, athlete, text, finished: false })
+        };
+        lane_setting::scratched(self.competition, plan).filter_map(result).collect()
+    }
+
+    /// Whether an athlete of a division stands in a heat, or was taken out of it.
+    pub(super) fn has_division(&self, number: u32, division: usize) -> bool {
+        let Some(plan) = self.plan(number) else { return false };
+        let of = |athlete: usize| self.competition.athletes.get(athlete).map(|athlete| athlete.division);
+        let mut out = lane_setting::scratched(self.competition, plan);
         self.competition.divisions_of(plan).contains(&division)
+            || out.any(|(_, athlete)| of(athlete) == Some(division))
     }
 }

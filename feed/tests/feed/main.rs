@@ -25,6 +25,7 @@ mod restart;
 mod retelling;
 mod rulings;
 mod scripts;
+mod set_lanes;
 mod shows;
 mod tls;
 mod torn;

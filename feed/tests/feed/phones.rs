@@ -17,7 +17,8 @@ async fn phones(official: &mut Client, wanted: impl Fn(&[PhoneState]) -> bool) -
 }
 
 fn phone(charge_percent: Option<u8>, waiting: u32) -> ClientMessage {
-    ClientMessage::Phone(Phone { charge_percent, charging: Some(false), waiting, stays_awake: Some(true) })
+    let (charging, stays_awake, delay_us) = (Some(false), Some(true), Some(24_000));
+    ClientMessage::Phone(Phone { charge_percent, charging, waiting, stays_awake, delay_us })
 }
 
 #[tokio::test]
@@ -50,9 +51,9 @@ async fn officials_are_told_of_every_phone_and_nobody_else_is() {
         (told[0].charge_percent, told[0].waiting, told[0].stays_awake),
         (Some(81), Some(2), Some(true))
     );
-    assert_eq!(told[0].delay_us, None, "no call has told it yet");
+    assert_eq!(told[0].delay_us, Some(24_000), "as the phone told it");
     judge.call(1, 1, Call::Good).await;
-    phones(&mut head, |phones| phones[0].delay_us.is_some()).await;
+    phones(&mut head, |phones| phones[0].delay_us != Some(24_000)).await;
 
     for (client, message) in [(&mut judge, phone(Some(101), 0)), (&mut board, phone(Some(50), 0))] {
         client.say(&message).await;

@@ -14,6 +14,8 @@ pub const PIN_DIGITS: usize = 6;
 pub const MAX_INITIALS: usize = 8;
 /// Largest record of a lane that is told, in bytes: some 800 calls, more than any heat's lane has.
 pub const MAX_RECORD: usize = 192 * 1024;
+/// Most athletes that one answer names: more are found sooner by another letter.
+pub const MAX_FOUND: usize = 50;
 /// Most lanes of a heat.
 pub const MAX_LANES: usize = 40;
 /// Most steps of a program that is asked for: a running order is a dozen cards.

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::lane_record::{AskLane, Confirm};
+use crate::lanes::{AskAthletes, LaneAthlete};
 use crate::phones::{AskPins, HandOver, Phone};
 use crate::show_commands::Show;
 use crate::skip::{is_false, is_zero};
@@ -32,6 +33,8 @@ pub enum ClientMessage {
     AskPins(AskPins),
     /// Asks for the record of a lane.
     AskLane(AskLane),
+    /// Asks for athletes who could be put into a heat.
+    AskAthletes(AskAthletes),
     /// First half of a clock exchange.
     Clock(ClockRequest),
     /// "I lost the thread": asks for the deltas after `last`, or a snapshot if they are gone.
@@ -308,6 +311,14 @@ pub enum FloorCommand {
     CallTime,
     Close,
     Sign,
+    /// Puts athletes to lanes, while lanes are set or on deck. Whoever stood in the heat and has no lane any more is taken
+    /// out, and ranks in the workout's standings as who did not start.
+    SetLanes {
+        /// The lanes that change, each once; the others stay as they are. 1 to 40.
+        lanes: Vec<LaneAthlete>,
+        /// Why; 1 to 400 bytes.
+        reason: String,
+    },
     /// The heat runs again from the start; the run before it stays in the record and scores nothing. The head judge's
     /// alone, as are the next three.
     Rerun {

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::from_client::Role;
 use crate::lane_record::LaneRecord;
+use crate::lanes::Athletes;
 use crate::phones::{LaneHold, Phones, Pins};
 use crate::shows::{NextHeat, Shows};
 use crate::skip::is_false;
@@ -36,6 +37,8 @@ pub enum FeedMessage {
     Pins(Pins),
     /// The record of a lane that was asked for.
     LaneRecord(LaneRecord),
+    /// Athletes that were asked for.
+    Athletes(Athletes),
 }
 
 /// The join is accepted.
@@ -178,6 +181,11 @@ pub enum Subject {
         /// Its id.
         id: u64,
     },
+    /// A question for athletes by id.
+    AskAthletes {
+        /// Its id.
+        id: u64,
+    },
     /// A message that could not be read, or has no id.
     Message,
 }
@@ -225,6 +233,8 @@ pub enum ReasonCode {
     NotStandingBy,
     HandedOver,
     UnknownHeat,
+    UnknownAthlete,
+    StandsTwice,
     UnknownFault,
     WrongRun,
     BeforeStart,

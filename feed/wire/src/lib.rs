@@ -9,6 +9,7 @@ pub mod clock;
 pub mod from_client;
 pub mod from_feed;
 pub mod lane_record;
+pub mod lanes;
 pub mod phones;
 pub mod schema;
 pub mod show_commands;

@@ -39,6 +39,9 @@ pub struct Phone {
     /// The page keeps the screen awake; left out where it can't know.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stays_awake: Option<bool>,
+    /// Round-trip delay of its best recent clock exchange, microseconds; left out before the first.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub delay_us: Option<i64>,
 }
 
 /// The lane of this phone was handed over, to it or away from it.
@@ -94,8 +97,8 @@ pub struct PhoneState {
     /// When it was last heard of, feed milliseconds; none since the feed started.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub heard_ms: Option<i64>,
-    /// Round-trip delay of the clock exchange that its last call went by, microseconds; the error of the call's time
-    /// is at most half of it.
+    /// Round-trip delay of the clock exchange that it goes by, as it told last, by itself or with a call, microseconds; the
+    /// error of its calls' times is at most half of it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub delay_us: Option<i64>,
     /// Charge of its battery, 0 to 100.

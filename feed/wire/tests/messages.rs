@@ -12,6 +12,7 @@ use fivemark_wire::from_feed::{
     Ack, ClockReply, Delta, FeedMessage, Gap, Reason, ReasonCode, Refusal, Snapshot, Subject, Welcome,
 };
 use fivemark_wire::lane_record::{AskLane, Confirm};
+use fivemark_wire::lanes::{AskAthletes, AthleteFound, Athletes, LaneAthlete};
 use fivemark_wire::phones::{AskPins, HandOver, LaneHold, Phone};
 use fivemark_wire::schema::schema_json;
 use fivemark_wire::show_commands::{Show, ShowCommand};
@@ -121,12 +122,17 @@ fn from_clients() -> Vec<ClientMessage> {
             FloorCommand::RerunLane { lane: 4, reason: "The bar was loaded wrong".to_owned() },
             FloorCommand::Reopen { reason: "Two lanes were swapped".to_owned() },
             FloorCommand::ConfirmClock,
+            FloorCommand::SetLanes { lanes: lanes(), reason: "Lane 4 is hurt".to_owned() },
         ]
         .map(floor),
     );
     messages.extend(show_commands().into_iter().map(show));
     messages.extend(of_phones());
     messages
+}
+
+fn lanes() -> Vec<LaneAthlete> {
+    vec![LaneAthlete { lane: 4, bib: None }, LaneAthlete { lane: 5, bib: Some("101".to_owned()) }]
 }
 
 /// What is said of phones, initials and records.
@@ -142,7 +148,7 @@ fn of_phones() -> Vec<ClientMessage> {
         reason: None,
     };
     let reason = Some("Initials on the paper card".to_owned());
-    let quiet = Phone { charge_percent: None, charging: None, waiting: 0, stays_awake: None };
+    let quiet = Phone { charge_percent: None, charging: None, waiting: 0, stays_awake: None, delay_us: None };
     vec![
         ClientMessage::HandOver(HandOver { id: 5, heat: 7, lane: 4, to: "phone-9".to_owned() }),
         ClientMessage::Confirm(Confirm { reason, ..confirm.clone() }),
@@ -153,9 +159,11 @@ fn of_phones() -> Vec<ClientMessage> {
             charging: Some(true),
             waiting: 3,
             stays_awake: Some(false),
+            delay_us: Some(24_000),
         }),
         ClientMessage::AskPins(AskPins {}),
         ClientMessage::AskLane(AskLane { id: 7, heat: 7, lane: 4 }),
+        ClientMessage::AskAthletes(AskAthletes { id: 8, heat: 7, find: "il".to_owned() }),
     ]
 }
 
@@ -189,6 +197,21 @@ fn delta(heat: Option<HeatState>) -> Delta {
         journal_ok: Some(false),
         shows: None,
     }
+}
+
+fn athletes() -> FeedMessage {
+    let found = |bib: &str, scratched| AthleteFound {
+        bib: bib.to_owned(),
+        name: "Ilva Brandt-Osei".to_owned(),
+        division: "Open women".to_owned(),
+        scratched,
+    };
+    FeedMessage::Athletes(Athletes {
+        id: 8,
+        heat: 7,
+        athletes: vec![found("101", true), found("7", false)],
+        more: true,
+    })
 }
 
 fn from_feed() -> Vec<FeedMessage> {
@@ -236,6 +259,8 @@ fn from_feed() -> Vec<FeedMessage> {
         ack(Subject::HandOver { id: 5 }, None, None),
         ack(Subject::Confirm { id: 6 }, None, None),
         FeedMessage::Refusal(Refusal { of: Subject::AskLane { id: 7 }, why: reason() }),
+        FeedMessage::Refusal(Refusal { of: Subject::AskAthletes { id: 8 }, why: reason() }),
+        athletes(),
         phones::states(),
         phones::pins(),
         phones::record(),

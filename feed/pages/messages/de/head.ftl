@@ -45,6 +45,8 @@ ask-what-cancel-alone = Den Durchgang von Bahn { $lane } annullieren? Ihr frühe
 ask-what-confirm-clock = Der Rechner des Servers wurde neu gestartet. Uhr und Zeiten als richtig annehmen?
 ask-what-open-heat = Einen anderen Lauf auf die Fläche holen?
 ask-what-open-heat-unsigned = { $heat } ist nicht bestätigt. Trotzdem einen anderen Lauf auf die Fläche holen? Sie können zurückkommen.
+ask-start-unfit = { $says }. Trotzdem starten?
+ask-yes-unfit = Trotzdem starten
 reason-wanted = Sagen Sie in wenigen Worten, warum.
 reason-long = Das ist zu lang. Sagen Sie es in zwei Sätzen.
 
@@ -200,6 +202,7 @@ too-many-waiting = Schon zu viel wartet auf den Server. Das wurde nicht gesendet
 note = { $before } → { $after }
 note-of-other = Bahn { $lane }, entschieden von { $by }
 lane-did = Bahn { $lane }: { $what }
+did-set-lanes = Bahnen { $lanes } setzen: { $reason }
 did-on-deck = Bereit
 did-start-countdown = Countdown starten
 did-recall = Zurückrufen
@@ -242,6 +245,8 @@ ruled-move-athlete = auf Bahn { $to } versetzt
 # Warum der Server etwas ablehnte, wo sein eigener Satz in einer anderen Sprache ist.
 reason-wrong-role = Dieser Zugangsschlüssel erlaubt das nicht.
 reason-unknown-lane = Diese Bahn gibt es nicht, oder niemand steht auf ihr.
+reason-unknown-athlete = Diese Startnummer hat niemand im Wettkampf.
+reason-stands-twice = Jemand stünde auf zwei Bahnen.
 reason-unknown-heat = Diesen Lauf gibt es hier nicht.
 reason-heat-signed = Der Lauf ist bestätigt; öffnen Sie ihn zuerst wieder.
 reason-heat-cancelled = Dieser Durchgang wurde annulliert und zählt nicht.
@@ -321,6 +326,47 @@ attention-stands-by = Ein anderes Telefon steht bereit
 attention-phone-low = Akku fast leer
 attention-calls-wait = Wertungen warten auf dem Telefon
 attention-initials = Kürzel fehlen
+
+# Die Bahnen vor dem Start: ob sie bereit sind, und wer wo steht.
+readiness = Vor dem Start: { $says }
+ready-all = { $count ->
+    [one] die Bahn hat Kampfgericht, geladenes Telefon und gute Verbindung.
+   *[other] alle { $count } Bahnen haben Kampfgericht, geladenes Telefon und gute Verbindung.
+ }
+missing-judge = { $count ->
+    [one] Kampfgericht ohne Verbindung: Bahn { $lanes }
+   *[other] Kampfgericht ohne Verbindung: Bahnen { $lanes }
+ }
+missing-charge = { $count ->
+    [one] Akku fast leer: Bahn { $lanes }
+   *[other] Akkus fast leer: Bahnen { $lanes }
+ }
+missing-link = { $count ->
+    [one] schlechte Verbindung: Bahn { $lanes }
+   *[other] schlechte Verbindung: Bahnen { $lanes }
+ }
+set-lanes = Bahnen setzen
+set-lanes-hint = Eine Bahn berühren, dann eine andere: die beiden tauschen.
+set-lanes-second = Bahn { $lane } ist gewählt. Die Bahn berühren, mit der sie tauscht, oder sie selbst, um sie zu lassen.
+athlete-bib = { $bib } { $name }
+lane-changes = ändert sich
+scratch = Aus dem Lauf nehmen
+put-in = Jemanden auf diese Bahn setzen
+find-athlete = Startnummer, Name oder Verein von wem dazukommt
+find-none = Niemand gefunden, der dazukommen könnte.
+find-more = Es gibt mehr. Mehr Buchstaben tippen.
+was-scratched = aus diesem Lauf genommen
+set-lanes-changes = Was sich ändert
+set-lanes-line = Bahn { $lane }: { $from } → { $to }
+set-lanes-out = { $name } wird herausgenommen und gilt als nicht angetreten.
+set-lanes-send = Bahnen so setzen
+set-lanes-back = Von vorn
+set-lanes-nothing = Es ändert sich noch nichts.
+set-lanes-lost = Die Bahnen wurden inzwischen anderswo gesetzt. Ansehen und von vorn beginnen.
+why-swapped = Bahnen waren vertauscht
+why-injured = verletzt
+why-absent = nicht an der Fläche
+why-substitute = kommt für jemand anderen
 
 # PINs.
 show-pins = PINs

@@ -45,6 +45,8 @@ ask-what-cancel-alone = Cancel the run of lane { $lane }? Its earlier result sta
 ask-what-confirm-clock = The feed's machine was restarted. Take the clock and its times as right?
 ask-what-open-heat = Bring another heat onto the floor?
 ask-what-open-heat-unsigned = { $heat } is not signed. Bring another heat onto the floor all the same? You can come back to it.
+ask-start-unfit = { $says }. Start all the same?
+ask-yes-unfit = Start all the same
 reason-wanted = Say in a few words why.
 reason-long = This is too long. Say it in two sentences.
 
@@ -200,6 +202,7 @@ too-many-waiting = Too much waits for the feed already. This was not sent; give 
 note = { $before } → { $after }
 note-of-other = Lane { $lane }, ruled by { $by }
 lane-did = Lane { $lane }: { $what }
+did-set-lanes = Set lanes { $lanes }: { $reason }
 did-on-deck = On deck
 did-start-countdown = Start the countdown
 did-recall = Recall
@@ -242,6 +245,8 @@ ruled-move-athlete = moved to lane { $to }
 # Why the feed refused, where its own sentence is in another language.
 reason-wrong-role = This access key does not let you do that.
 reason-unknown-lane = There is no such lane, or nobody stands on it.
+reason-unknown-athlete = No athlete of the competition has this bib.
+reason-stands-twice = An athlete would stand on two lanes.
 reason-unknown-heat = There is no such heat on this floor.
 reason-heat-signed = The heat is signed; reopen it first.
 reason-heat-cancelled = This run was cancelled and scores nothing.
@@ -321,6 +326,47 @@ attention-stands-by = Another phone stands by
 attention-phone-low = Phone is low
 attention-calls-wait = Calls wait on the phone
 attention-initials = Initials are missing
+
+# Lanes before the start: whether they are fit, and who stands where.
+readiness = Before the start: { $says }
+ready-all = { $count ->
+    [one] the lane has its judge, a charged phone and a good link.
+   *[other] all { $count } lanes have their judge, a charged phone and a good link.
+ }
+missing-judge = { $count ->
+    [one] no judge on the line: lane { $lanes }
+   *[other] no judge on the line: lanes { $lanes }
+ }
+missing-charge = { $count ->
+    [one] phone is low: lane { $lanes }
+   *[other] phones are low: lanes { $lanes }
+ }
+missing-link = { $count ->
+    [one] poor link: lane { $lanes }
+   *[other] poor link: lanes { $lanes }
+ }
+set-lanes = Set the lanes
+set-lanes-hint = Touch a lane, then another one: their athletes change places.
+set-lanes-second = Lane { $lane } is chosen. Touch the lane to exchange it with, or itself to leave it.
+athlete-bib = { $bib } { $name }
+lane-changes = changes
+scratch = Take the athlete out
+put-in = Put an athlete on this lane
+find-athlete = Bib, name or club of who comes in
+find-none = Nobody is found who could come in.
+find-more = There are more. Type more letters.
+was-scratched = taken out of this heat
+set-lanes-changes = What changes
+set-lanes-line = Lane { $lane }: { $from } → { $to }
+set-lanes-out = { $name } is taken out and ranks as did not start.
+set-lanes-send = Set the lanes so
+set-lanes-back = Begin anew
+set-lanes-nothing = Nothing changes yet.
+set-lanes-lost = The lanes were set from elsewhere meanwhile. Look at them and begin anew.
+why-swapped = lanes were mixed up
+why-injured = injured
+why-absent = not at the floor
+why-substitute = comes in for another
 
 # PINs.
 show-pins = PINs

@@ -45,6 +45,8 @@ ask-what-cancel-alone = ¿Anular la salida del carril { $lane }? Vuelve a valer 
 ask-what-confirm-clock = El equipo del servidor se reinició. ¿Dar por buenos el reloj y sus tiempos?
 ask-what-open-heat = ¿Traer otra serie a la pista?
 ask-what-open-heat-unsigned = { $heat } no está firmada. ¿Traer otra serie de todos modos? Se puede volver a ella.
+ask-start-unfit = { $says }. ¿Empezar de todos modos?
+ask-yes-unfit = Empezar de todos modos
 reason-wanted = Diga en pocas palabras por qué.
 reason-long = Es demasiado largo. Dígalo en dos frases.
 
@@ -203,6 +205,7 @@ too-many-waiting = Ya espera demasiado al servidor. Esto no se envió; délo otr
 note = { $before } → { $after }
 note-of-other = Carril { $lane }, decidido por { $by }
 lane-did = Carril { $lane }: { $what }
+did-set-lanes = Asignar los carriles { $lanes }: { $reason }
 did-on-deck = Preparados
 did-start-countdown = Empezar la cuenta atrás
 did-recall = Retirar
@@ -245,6 +248,8 @@ ruled-move-athlete = pasa al carril { $to }
 # Por qué el servidor no lo hizo, donde su propia frase está en otro idioma.
 reason-wrong-role = Esta clave de acceso no permite hacerlo.
 reason-unknown-lane = No existe ese carril, o no hay nadie en él.
+reason-unknown-athlete = Nadie en la competición tiene ese dorsal.
+reason-stands-twice = Alguien estaría en dos carriles.
 reason-unknown-heat = Esa serie no está en esta pista.
 reason-heat-signed = La serie está firmada; reábrala primero.
 reason-heat-cancelled = Esta salida se anuló y no puntúa.
@@ -324,6 +329,47 @@ attention-stands-by = Otro teléfono a la espera
 attention-phone-low = Batería baja
 attention-calls-wait = Toques que esperan en el teléfono
 attention-initials = Faltan iniciales
+
+# Los carriles antes de la salida: si están listos, y quién está dónde.
+readiness = Antes de la salida: { $says }
+ready-all = { $count ->
+    [one] el carril tiene juez, teléfono cargado y buena conexión.
+   *[other] los { $count } carriles tienen juez, teléfono cargado y buena conexión.
+ }
+missing-judge = { $count ->
+    [one] juez sin conexión: carril { $lanes }
+   *[other] jueces sin conexión: carriles { $lanes }
+ }
+missing-charge = { $count ->
+    [one] batería baja: carril { $lanes }
+   *[other] batería baja: carriles { $lanes }
+ }
+missing-link = { $count ->
+    [one] mala conexión: carril { $lanes }
+   *[other] mala conexión: carriles { $lanes }
+ }
+set-lanes = Asignar carriles
+set-lanes-hint = Toca un carril y después otro: sus atletas se cambian.
+set-lanes-second = El carril { $lane } está elegido. Toca el carril con el que se cambia, o el mismo para dejarlo.
+athlete-bib = { $bib } { $name }
+lane-changes = cambia
+scratch = Retirar de la serie
+put-in = Poner a alguien en este carril
+find-athlete = Dorsal, nombre o club de quien entra
+find-none = No se encuentra a nadie que pueda entrar.
+find-more = Hay más. Escribe más letras.
+was-scratched = retirado de esta serie
+set-lanes-changes = Qué cambia
+set-lanes-line = Carril { $lane }: { $from } → { $to }
+set-lanes-out = { $name } se retira y cuenta como que no salió.
+set-lanes-send = Asignar los carriles así
+set-lanes-back = Empezar de nuevo
+set-lanes-nothing = Aún no cambia nada.
+set-lanes-lost = Mientras tanto se asignaron los carriles desde otro sitio. Míralos y empieza de nuevo.
+why-swapped = carriles confundidos
+why-injured = lesión
+why-absent = no está en la pista
+why-substitute = entra por otra persona
 
 # PIN.
 show-pins = PIN

@@ -3,8 +3,9 @@
 use fivemark_engine::command::Command;
 use fivemark_engine::time::HeatMs;
 use fivemark_engine::{Heat, State};
-use fivemark_wire::from_client::RulingKind;
+use fivemark_wire::from_client::{FloorCommand, RulingKind};
 use fivemark_wire::from_feed::{Ack, FeedMessage, ReasonCode, Subject};
+use fivemark_wire::lanes::LaneAthlete;
 use fivemark_wire::show_commands::Show;
 
 use super::super::changes::{Changes, collect};
@@ -12,6 +13,7 @@ use super::super::notes;
 use super::{Heats, never_opened, refusal};
 use crate::convert;
 use crate::journal::{Body, Entry};
+use crate::lane_setting;
 use crate::shows::{Record, Unknown};
 
 impl Heats {
@@ -64,9 +66,14 @@ impl Heats {
                 }
                 answer
             }
-            Body::Floor { said, initials, .. } => match convert::floor(&said.command, *initials) {
+            Body::Floor { said, initials, by } => match convert::floor(&said.command, *initials) {
                 Some(command) => self.command(at, said.heat, of, &command, changes),
-                None => self.open_heat(at, said.heat, of, changes),
+                None => match &said.command {
+                    FloorCommand::SetLanes { lanes, reason } => {
+                        self.set_lanes(at, (said.heat, lanes), (by, reason), of, changes)
+                    }
+                    _ => self.open_heat(at, said.heat, of, changes),
+                },
             },
             Body::Show { said, .. } => self.show(at, said, of, changes),
             Body::HandOver { said, by } => {
@@ -154,6 +161,28 @@ impl Heats {
             *changes = Changes { whole: true, ..Changes::default() };
         }
         FeedMessage::Ack(Ack { of, not_counted: None, done: None })
+    }
+
+    /// Puts athletes to lanes, as far as competition and engine have it so.
+    fn set_lanes(
+        &mut self,
+        at: HeatMs,
+        (number, lanes): (u32, &[LaneAthlete]),
+        (by, reason): (&str, &str),
+        of: Subject,
+        changes: &mut Changes,
+    ) -> FeedMessage {
+        let Some(plan) = self.plans.get(&number) else { return never_opened(of, number) };
+        let setting = match lane_setting::set(&self.competition, plan, lanes, by, reason) {
+            Ok(setting) => setting,
+            Err(why) => return refusal(of, why.code(), why.to_string()),
+        };
+        let answer = self.command(at, number, of, &setting.command, changes);
+        if matches!(answer, FeedMessage::Ack(_)) {
+            self.plans.insert(number, setting.plan);
+            self.shown_stale = true;
+        }
+        answer
     }
 
     /// An athlete has moved: athlete and start go along, the judge stays with the lane.

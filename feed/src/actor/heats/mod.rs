@@ -11,6 +11,7 @@ use fivemark_engine::time::HeatMs;
 use fivemark_engine::{Heat, State};
 use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal, Subject};
 use fivemark_wire::lane_record::AskLane;
+use fivemark_wire::lanes::AskAthletes;
 use fivemark_wire::shows::Shows;
 use thiserror::Error;
 
@@ -22,6 +23,7 @@ use crate::competition::{Competition, HeatPlan};
 use crate::convert;
 use crate::journal::Entry;
 use crate::lane_record;
+use crate::lane_setting;
 use crate::picture::Picture;
 use crate::restart;
 use crate::roles::Audience;
@@ -138,6 +140,15 @@ impl Heats {
                 ReasonCode::UnknownLane,
                 format!("Heat {} has no lane {}.", asked.heat, asked.lane),
             ),
+        }
+    }
+
+    /// Athletes who could be put into a heat.
+    #[must_use]
+    pub fn athletes(&self, asked: &AskAthletes) -> FeedMessage {
+        match self.plans.get(&asked.heat) {
+            Some(plan) => FeedMessage::Athletes(lane_setting::found(&self.competition, plan, asked)),
+            None => never_opened(Subject::AskAthletes { id: asked.id }, asked.heat),
         }
     }
 
