@@ -62,12 +62,16 @@ unit = "metre"
 step = 25
 several_at_once = true
 seconds_per_unit = 0.21
+start = "Seated on the rower, its display set to the metres asked for"
+finish = "The display shows the metres; hands stay on the handle until then"
 
 [[movement]]
 id = "front-squat"
 name = "Front squat"
 short_name = "Squat"
 seconds_per_unit = 2.9
+start = "Standing tall, the bar on the front of the shoulders"
+finish = "Hips below the knees, then standing with hips and knees straight"
 [[movement.fault]]
 code = "depth"
 name = "Hips not below knees"
@@ -80,6 +84,8 @@ id = "burpee-over-bar"
 name = "Burpee over the bar"
 short_name = "Burpee"
 seconds_per_unit = 4.1
+start = "Facing the bar on both feet"
+finish = "Chest on the floor, then both feet over the bar and on the ground"
 [[movement.fault]]
 code = "chest"
 name = "Chest off the floor"
@@ -93,6 +99,8 @@ id = "toes-to-bar"
 name = "Toes to bar"
 short_name = "Toes"
 seconds_per_unit = 2.3
+start = "Hanging with arms straight and heels behind the bar"
+finish = "Both feet touch the bar together, between the hands"
 [[movement.fault]]
 code = "contact"
 name = "No contact"
@@ -105,6 +113,8 @@ id = "box-step"
 name = "Box step-over"
 short_name = "Box"
 seconds_per_unit = 3.0
+start = "Both feet on the ground, facing the box"
+finish = "Standing tall on the box, then both feet on the ground beyond it"
 [[movement.fault]]
 code = "hip"
 name = "No full stand"
@@ -118,6 +128,8 @@ step = 10
 several_at_once = true
 closing_steps = 5
 seconds_per_unit = 0.9
+start = "Both feet behind the line, the bag off the ground"
+finish = "Bag and both feet over the line of the next ten metres"
 
 [[workout]]
 id = "harbour-bell"

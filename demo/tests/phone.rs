@@ -95,6 +95,7 @@ fn snapshot(number: u64) -> FeedMessage {
         lanes: vec![count(1)],
         order: Vec::new(),
         journal_ok: true,
+        initials: true,
         shows: Box::default(),
         next: None,
     }))

@@ -384,6 +384,8 @@ fn part(part: &engine::Part) -> view::Part {
         track_start_ppm: part.track_start_ppm,
         track_len_ppm: part.track_len_ppm,
         expected_ms_per_unit: part.expected_ms_per_unit,
+        start: part.start.clone(),
+        finish: part.finish.clone(),
         faults: part
             .faults
             .iter()

@@ -49,6 +49,7 @@ impl Picture {
             lanes: lanes.map(convert::lane_count).collect(),
             order: heat.order().iter().copied().map(convert::order_row).collect(),
             journal_ok,
+            initials: competition.initials,
             shows: Box::default(),
             next: None,
         };

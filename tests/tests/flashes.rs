@@ -133,7 +133,7 @@ fn restless(at_ms: i64) -> Shows {
     let all = everything().overlay;
     let overlay =
         OverlayShows { ribbon: on, rail: !on, corner: on, duel: all.duel.filter(|_| on), card: !on };
-    Shows { board, overlay }
+    Shows { board, overlay, ..Shows::default() }
 }
 
 /// Twenty lanes that finish within seconds of one another.

@@ -38,7 +38,7 @@ fn showing(card: Card) -> View {
     let mut view = late();
     let board = Program { since_ms: LATE_MS - 1_000, again: false, steps: vec![Step { for_ms: 0, card }] };
     let overlay = OverlayShows { corner: true, card: true, ..OverlayShows::default() };
-    *view.snapshot.shows = Shows { board, overlay };
+    *view.snapshot.shows = Shows { board, overlay, ..Shows::default() };
     view
 }
 

@@ -69,6 +69,8 @@ pub(crate) fn course(parts: &[PartOf], closing_blocks: u8) -> Course {
                 track_start_ppm: start,
                 track_len_ppm: ppm(before) - start,
                 expected_ms_per_unit: of.3,
+                start: String::new(),
+                finish: String::new(),
                 faults: Vec::new(),
             }
         })
@@ -182,6 +184,7 @@ pub(crate) fn snapshot(course: Course, lanes: &[(u32, Status)], state: State, cl
         lanes: counts,
         order,
         journal_ok: true,
+        initials: true,
         shows: Box::default(),
         next: None,
     }

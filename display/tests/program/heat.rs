@@ -37,6 +37,7 @@ pub fn snapshot(lanes: u8) -> Snapshot {
         lanes: (1..=lanes).map(|lane| count(lane, 0)).collect(),
         order: (1..=lanes).map(|lane| row(lane, 0)).collect(),
         journal_ok: true,
+        initials: true,
         shows: Box::default(),
         next: None,
     }
@@ -55,6 +56,8 @@ fn course() -> Course {
         track_start_ppm: start,
         track_len_ppm: 500_000,
         expected_ms_per_unit: 2_000,
+        start: String::new(),
+        finish: String::new(),
         faults: Vec::new(),
     };
     Course {

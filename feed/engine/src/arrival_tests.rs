@@ -37,6 +37,8 @@ fn workout(finish: FinishRule) -> Workout {
             expected_ms_per_unit: 3_000,
             several_at_once: true,
             closing_steps: 0,
+            start: String::new(),
+            finish: String::new(),
             faults: vec![],
         }],
         buy_in: vec![],

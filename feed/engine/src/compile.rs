@@ -207,6 +207,8 @@ fn make_part(
         tie_break: spec.tie_break,
         closing_blocks,
         closing_step,
+        start: movement.start.clone(),
+        finish: movement.finish.clone(),
         faults: movement.faults.clone(),
     })
 }

@@ -73,6 +73,10 @@ pub struct Part {
     pub closing_blocks: u8,
     /// Units that one of these blocks stands for; 0 if there are none.
     pub closing_step: u32,
+    /// How a rep begins, in words; empty if not told.
+    pub start: String,
+    /// What a rep has to come to, in words; empty if not told.
+    pub finish: String,
     /// Faults that a judge may name.
     pub faults: Vec<Fault>,
 }

@@ -74,6 +74,10 @@ pub struct Movement {
     pub several_at_once: bool,
     /// For movements not counted in repetitions: closing steps that carry the last-five blocks; 0 for none.
     pub closing_steps: u8,
+    /// How a rep begins, in words; empty if not told.
+    pub start: String,
+    /// What a rep has to come to, in words; empty if not told.
+    pub finish: String,
     /// Why a rep fails.
     pub faults: Vec<Fault>,
 }

@@ -157,6 +157,10 @@ class Page {
     const { elapsedTenths, countdownS } = reading(picture, nowMs * 1000);
     write(at("time"), countdownS === null ? tenths(elapsedTenths, this.words.mark) : `−${seconds(countdownS * 10)}`);
     const program = picture.shows.board;
+    const order = picture.shows.order || "follow";
+    write(at("whose"), this.words.say(`order-${order}`));
+    const pressed = { follow: "follow", board: "heat" };
+    for (const [id, asked] of Object.entries(pressed)) at(id).setAttribute("aria-pressed", String(order === asked));
     const now = turn(program, nowMs);
     follow(at("steps"), program.steps.map((step, index) => ({ ...step, index })), {
       keyOf: ({ index }) => index,

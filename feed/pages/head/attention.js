@@ -11,7 +11,7 @@ export function needsJudge({ heat }, { lane, status }) {
 
 // `[{ what, lane }]`; `lane` is null for what concerns the whole heat. `what` names the words for it.
 export function attention(picture) {
-  const { heat, lanes, entries, journal_ok } = picture;
+  const { heat, lanes, entries, journal_ok, initials } = picture;
   const taken = lanes.filter((count) => count.status !== "empty");
   const found = [];
   const lane = (what, counts) => found.push(...counts.map((count) => ({ what, lane: count.lane })));
@@ -22,8 +22,8 @@ export function attention(picture) {
     lane("under-review", taken.filter((count) => count.status === "under_review"));
     lane("flagged", taken.filter((count) => count.flagged));
   }
-  // Initials are missed where some lanes have theirs: an event may do without them.
+  // Initials are missed where the event wants them, once the first lanes have theirs.
   const results = taken.filter((count) => count.result && count.status !== "did_not_start");
-  if (heat.state === "provisional" && results.some((count) => count.confirmed)) lane("initials", results.filter((count) => !count.confirmed));
+  if (initials !== false && heat.state === "provisional" && results.some((count) => count.confirmed)) lane("initials", results.filter((count) => !count.confirmed));
   return found.filter(({ lane: number }) => number === null || entries.some((entry) => entry.lane === number));
 }

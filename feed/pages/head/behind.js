@@ -64,7 +64,7 @@ export class Behind {
     this.picture = picture;
     const { count } = laneOf(picture, this.lane);
     const signed = picture.heat.state === "signed";
-    setHidden(this.initialsPart, !count.result);
+    setHidden(this.initialsPart, !count.result || (picture.initials === false && !count.confirmed));
     write(this.confirmed, count.confirmed ? this.say("initials-stand") : this.say("initials-missing"));
     setHidden(this.initials, Boolean(count.confirmed) || signed);
     const own = phonesOf(phones, this.lane);

@@ -183,7 +183,7 @@ class Page {
     if (face === "aside") this.showAside(now);
     if (face === "ready") this.ready.show(now, this.checks());
     if (face === "count") this.pad.show(now, undo);
-    if (face === "ended") this.ended.show(now, { undo, confirming: this.session.confirming, wanted: this.isCounting });
+    if (face === "ended") this.ended.show(now, { undo, confirming: this.session.confirming, wanted: this.isCounting && now.picture.initials !== false });
   }
 
   get isCounting() {

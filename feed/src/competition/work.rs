@@ -11,6 +11,8 @@ use super::{Division, MAX_AMOUNT, MAX_MOVEMENTS, MAX_WORKOUTS, Part, Workout};
 
 /// Most faults of one movement: they are buttons on a phone.
 const MAX_REP_FAULTS: usize = 20;
+/// Longest standard of a movement, in bytes: two sentences on a phone.
+const MAX_STANDARD: usize = 300;
 /// Most parts written in one list; rounds come on top.
 const MAX_PARTS: usize = 200;
 /// Most rounds; the course's own bound on parts comes later.
@@ -67,6 +69,10 @@ fn movement(mut fields: Fields<'_, '_>, faults: &mut Faults) -> Movement {
     let several_at_once = fields.flag("several_at_once", faults);
     let most = u32::from(fivemark_engine::bounds::MAX_CLOSING_BLOCKS);
     let closing = fields.number("closing_steps", 0..=most, faults).map_or(0, |steps| steps.value);
+    let mut standard = |name: &'static str| {
+        fields.text(name, MAX_STANDARD, faults).map_or_else(String::new, |text| text.value)
+    };
+    let (start, finish) = (standard("start"), standard("finish"));
     let rep_faults = rep_faults(&mut fields, faults);
     fields.finish(faults);
     Movement {
@@ -77,6 +83,8 @@ fn movement(mut fields: Fields<'_, '_>, faults: &mut Faults) -> Movement {
         expected_ms_per_unit: expected.and_then(|ms| u32::try_from(ms).ok()).unwrap_or(1_000),
         several_at_once,
         closing_steps: u8::try_from(closing).unwrap_or(0),
+        start,
+        finish,
         faults: rep_faults,
     }
 }

@@ -3,7 +3,7 @@
 
 use fivemark_wire::bounds::PAGE_MS;
 use fivemark_wire::show_commands::{CardAsked, StepAsked};
-use fivemark_wire::shows::{Card, OverlayShows, Program, Shows, Step};
+use fivemark_wire::shows::{BoardOrder, Card, OverlayShows, Program, Shows, Step};
 
 use super::made::Made;
 use super::record::Record;
@@ -31,7 +31,12 @@ const MAX_SHOWN: usize = 64;
 pub fn shows(record: &Record<'_>, asked: &Asked) -> Shows {
     let duel = asked.duel.filter(|(heat, _)| *heat == record.on_floor()).map(|(_, duel)| duel);
     let duel = duel.filter(|duel| record.stands(duel.left) && record.stands(duel.right));
-    Shows { board: board(record, &asked.board), overlay: OverlayShows { duel, ..asked.overlay } }
+    let order = match &asked.board {
+        Board::Follow => BoardOrder::Follow,
+        Board::Own { .. } => BoardOrder::Own,
+        Board::Heat => BoardOrder::Heat,
+    };
+    Shows { board: board(record, &asked.board), order, overlay: OverlayShows { duel, ..asked.overlay } }
 }
 
 fn board(record: &Record<'_>, asked: &Board) -> Program {

@@ -8,7 +8,7 @@ use crate::lane_record::LaneRecord;
 use crate::lanes::Athletes;
 use crate::phones::{LaneHold, Phones, Pins};
 use crate::shows::{NextHeat, Shows};
-use crate::skip::is_false;
+use crate::skip::{is_false, is_true, yes};
 use crate::view::{Course, HeatState, LaneCount, LaneEntry, NoRep, OrderRow, RulingNote, Titles};
 
 /// Any message from the feed.
@@ -86,6 +86,9 @@ pub struct Snapshot {
     pub order: Vec<OrderRow>,
     /// Whether the feed can write its journal. When not, nothing is acknowledged and screens say so.
     pub journal_ok: bool,
+    /// Results need the initials of athlete and judge before the heat is signed; left out where they do.
+    #[serde(default = "yes", skip_serializing_if = "is_true")]
+    pub initials: bool,
     /// What screens are asked to show. Spectators and judges' phones are told of the heat's board alone.
     #[serde(default)]
     pub shows: Box<Shows>,

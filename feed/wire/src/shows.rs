@@ -11,8 +11,31 @@ use crate::skip::is_false;
 pub struct Shows {
     /// What boards show.
     pub board: Program,
+    /// Whose order that is.
+    #[serde(default, skip_serializing_if = "BoardOrder::follows")]
+    pub order: BoardOrder,
     /// What overlays show.
     pub overlay: OverlayShows,
+}
+
+/// Whose order boards show.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum BoardOrder {
+    /// It follows the heats.
+    #[default]
+    Follow,
+    /// The floor operator's own; a heat that begins takes the board over, and gives it back.
+    Own,
+    /// The heat's board stays.
+    Heat,
+}
+
+impl BoardOrder {
+    #[allow(clippy::trivially_copy_pass_by_ref)] // the shape that serde calls
+    fn follows(&self) -> bool {
+        *self == Self::Follow
+    }
 }
 
 /// What boards show, in turns.

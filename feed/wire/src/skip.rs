@@ -7,6 +7,15 @@ pub(crate) fn is_false(value: &bool) -> bool {
 }
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
+pub(crate) fn is_true(value: &bool) -> bool {
+    *value
+}
+
+pub(crate) fn yes() -> bool {
+    true
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)]
 pub(crate) fn is_zero(value: &u32) -> bool {
     *value == 0
 }

@@ -83,6 +83,12 @@ pub struct Part {
     pub track_len_ppm: u32,
     /// The movement's expected time for one unit, milliseconds.
     pub expected_ms_per_unit: u32,
+    /// How a rep begins, in words; empty if not told.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub start: String,
+    /// What a rep has to come to, in words; empty if not told.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub finish: String,
     /// Faults that a judge may name.
     pub faults: Vec<Fault>,
 }

@@ -29,6 +29,8 @@ pub fn movement(name: &str, unit: Unit, step: u32, expected_ms_per_unit: u32) ->
         expected_ms_per_unit,
         several_at_once: false,
         closing_steps: 0,
+        start: String::new(),
+        finish: String::new(),
         faults: vec![
             fault(&format!("{name}-depth"), "depth", false),
             fault(&format!("{name}-jump"), "jump", true),

@@ -65,6 +65,8 @@ pub fn snapshot() -> Snapshot {
         track_start_ppm: 0,
         track_len_ppm: 1_000_000,
         expected_ms_per_unit: 2_500,
+        start: "Bar on the shoulders".to_owned(),
+        finish: "Bar overhead, arms and hips straight".to_owned(),
         faults: vec![Fault { code: "depth".to_owned(), name: "Not deep enough".to_owned(), partial: false }],
     };
     Snapshot {
@@ -112,6 +114,7 @@ pub fn snapshot() -> Snapshot {
             tied_apart: false,
         }],
         journal_ok: true,
+        initials: false,
         shows: Box::default(),
         next: None,
     }

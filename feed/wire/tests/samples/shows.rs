@@ -2,8 +2,8 @@
 
 use fivemark_wire::show_commands::{BoardCommand, CardAsked, OverlayPart, ShowCommand, StepAsked};
 use fivemark_wire::shows::{
-    Card, CardLane, Duel, NextHeat, OverlayShows, Program, ResultRow, Results, Shows, StandingRow, Standings,
-    Step,
+    BoardOrder, Card, CardLane, Duel, NextHeat, OverlayShows, Program, ResultRow, Results, Shows,
+    StandingRow, Standings, Step,
 };
 
 /// Every show command.
@@ -96,7 +96,7 @@ pub fn shows() -> Box<Shows> {
     let steps = cards.map(|card| Step { for_ms: 8_000, card }).to_vec();
     let duel = Some(Duel { left: 4, right: 2 });
     let overlay = OverlayShows { ribbon: true, rail: false, corner: true, duel, card: false };
-    Box::new(Shows { board: Program { since_ms: -4, again: true, steps }, overlay })
+    Box::new(Shows { board: Program { since_ms: -4, again: true, steps }, order: BoardOrder::Own, overlay })
 }
 
 fn standing() -> StandingRow {
