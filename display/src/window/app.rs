@@ -11,6 +11,7 @@ use winit::monitor::MonitorHandle;
 use winit::window::WindowId;
 
 use super::attributes::attributes;
+use super::lookout::Lookout;
 use super::monitors::{Step, in_words, step};
 use super::pane::Pane;
 use super::practice::{Fault, Practice};
@@ -24,8 +25,6 @@ use crate::stage::{LOOK_AFTER_US, Stage, WindowOutput};
 const ASK_SURFACE_AGAIN_US: i64 = 100_000;
 /// A window that takes no frame for this long can't be seen; the other outputs of its picture go on without it.
 const HIDDEN_AFTER_US: i64 = 250_000;
-/// Between two looks at which monitors there are, microseconds: desktops say so late, or not at all.
-const LOOK_AT_MONITORS_EVERY_US: i64 = 2_000_000;
 
 pub(super) struct App<'a> {
     stage: &'a mut Stage,
@@ -38,7 +37,7 @@ pub(super) struct App<'a> {
     has_shown: bool,
     /// When a lost device is opened again.
     open_at_us: i64,
-    look_at_us: i64,
+    lookout: Lookout,
     failed: Option<WindowError>,
 }
 
@@ -60,19 +59,9 @@ impl<'a> App<'a> {
         practice: Option<Practice>,
     ) -> Self {
         let windows = windows.into_iter().map(Pane::new).collect();
-        let (open_at_us, look_at_us) = (0, 0);
+        let (open_at_us, lookout) = (0, Lookout::default());
         let (resumed, has_shown) = (false, false);
-        Self {
-            stage,
-            connection,
-            practice,
-            windows,
-            resumed,
-            has_shown,
-            open_at_us,
-            look_at_us,
-            failed: None,
-        }
+        Self { stage, connection, practice, windows, resumed, has_shown, open_at_us, lookout, failed: None }
     }
 
     /// Why it ended, if that was not asked for.
@@ -121,7 +110,7 @@ impl ApplicationHandler<Woken> for App<'_> {
             return;
         }
         let now_us = self.stage.clock().now_us();
-        if self.resumed && now_us >= self.look_at_us {
+        if self.resumed && now_us >= self.lookout.next_us() {
             self.look_at_monitors(desktop);
         }
         if self.stage.gpu().is_none() && self.resumed && now_us >= self.open_at_us {
@@ -132,7 +121,8 @@ impl ApplicationHandler<Woken> for App<'_> {
             next_us = Some(self.open_at_us);
         }
         if self.windows.iter().any(|pane| pane.output.plan.monitor.is_some()) {
-            next_us = Some(next_us.map_or(self.look_at_us, |us| us.min(self.look_at_us)));
+            let look_us = self.lookout.next_us();
+            next_us = Some(next_us.map_or(look_us, |us| us.min(look_us)));
         }
         if self.stage.copy_out() {
             let look_us = now_us + LOOK_AFTER_US;
@@ -291,7 +281,7 @@ impl App<'_> {
 
     /// Opens what may be opened and closes what has lost its monitor.
     fn look_at_monitors(&mut self, desktop: &ActiveEventLoop) {
-        self.look_at_us = self.stage.clock().now_us() + LOOK_AT_MONITORS_EVERY_US;
+        self.lookout.look(desktop, self.stage.clock().now_us());
         let monitors: Vec<MonitorHandle> = desktop.available_monitors().collect();
         let names: Vec<Option<String>> = monitors.iter().map(MonitorHandle::name).collect();
         for at in 0..self.windows.len() {

@@ -4,6 +4,7 @@
 mod app;
 mod attributes;
 mod list;
+mod lookout;
 mod monitors;
 mod pane;
 mod practice;

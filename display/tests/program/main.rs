@@ -10,6 +10,7 @@ mod heat;
 mod live;
 mod machine;
 mod moments;
+mod monitors;
 mod rates;
 mod replay;
 mod screen;

@@ -24,23 +24,11 @@ pub struct Screen {
 }
 
 impl Screen {
-    /// The server chooses a free number itself and writes it down.
     pub fn start() -> Self {
         let folder = tempfile::tempdir().expect("a folder");
-        let number = folder.path().join("number");
-        let file = fs::File::create(&number).expect("a file");
-        let server = Command::new("Xvfb")
-            .args(["-displayfd", "1", "-noreset", "-screen", "0", "640x360x24", "-fbdir"])
-            .arg(folder.path())
-            .stdin(Stdio::null())
-            .stdout(file)
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("Xvfb is not installed; run ./tests/run, which installs what the tests need");
-        let name = eventually("a screen", PATIENCE, || {
-            let text = fs::read_to_string(&number).ok()?;
-            text.trim().parse::<u32>().ok().map(|number| format!(":{number}"))
-        });
+        let mut server = Command::new("Xvfb");
+        server.args(["-noreset", "-screen", "0", "640x360x24", "-fbdir"]).arg(folder.path());
+        let (server, name) = serve(server, folder.path());
         Self { server, name, folder }
     }
 
@@ -98,6 +86,23 @@ impl Drop for Screen {
     }
 }
 
+/// Starts an X server, which chooses a free number itself and writes it down, and gives its name.
+pub fn serve(mut server: Command, folder: &Path) -> (Child, String) {
+    let number = folder.join("number");
+    let server = server
+        .args(["-displayfd", "1"])
+        .stdin(Stdio::null())
+        .stdout(fs::File::create(&number).expect("a file"))
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("an X server is not installed; run ./tests/run, which installs what the tests need");
+    let name = eventually("a screen", PATIENCE, || {
+        let text = fs::read_to_string(&number).ok()?;
+        text.trim().parse::<u32>().ok().map(|number| format!(":{number}"))
+    });
+    (server, name)
+}
+
 /// The program in a window on the screen, ended with the test.
 pub struct Shown(pub Child);
 
@@ -121,10 +126,12 @@ pub fn command(screen: &Screen, feed: &FakeFeed, more: &[&str]) -> Command {
 
 /// The program on the screen.
 pub fn on(screen: &Screen) -> Command {
+    on_server(&screen.name, screen.folder.path())
+}
+
+/// The program on an X server of this name.
+pub fn on_server(name: &str, folder: &Path) -> Command {
     let mut command = display();
-    command
-        .env("DISPLAY", &screen.name)
-        .env_remove("WAYLAND_DISPLAY")
-        .env("XDG_RUNTIME_DIR", screen.folder.path());
+    command.env("DISPLAY", name).env_remove("WAYLAND_DISPLAY").env("XDG_RUNTIME_DIR", folder);
     command
 }
