@@ -253,7 +253,9 @@ impl Phone {
             | FeedMessage::Phones(_)
             | FeedMessage::Pins(_)
             | FeedMessage::LaneRecord(_)
-            | FeedMessage::Athletes(_) => {}
+            | FeedMessage::Athletes(_)
+            | FeedMessage::Papers(_)
+            | FeedMessage::Standings(_) => {}
         }
         Ok(())
     }

@@ -7,6 +7,7 @@ use anyhow::{Context, bail};
 use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::authority::{self, AUTHORITY, Name};
+use crate::digest::Link;
 use crate::run::{Config, DoorConfig};
 use crate::shared::Patience;
 use crate::timeline::{MAX_SPEED_MILLI, REAL_SPEED_MILLI};
@@ -42,6 +43,22 @@ pub enum Command {
         /// Number of the heat.
         #[arg(long, value_name = "N")]
         heat: u32,
+    },
+    /// Hold the digest of a printed result sheet against the journal, and say of what it is. Ends with 0 if it is that of
+    /// the signed record as it stands, with 1 if not, and with 2 if that could not be found out.
+    Verify {
+        /// The competition file.
+        #[arg(long, value_name = "FILE")]
+        competition: PathBuf,
+        /// The journal. No feed may have it open: stop that one, or give a copy of the file and of those beside it.
+        #[arg(long, value_name = "FILE")]
+        journal: PathBuf,
+        /// Number of the heat.
+        #[arg(long, value_name = "N")]
+        heat: u32,
+        /// The digest: 64 hexadecimal digits, with or without the sheet's gaps.
+        #[arg(long, value_name = "HEX")]
+        digest: Link,
     },
     /// Make a hall's own authority in a folder, and the feed's certificate: TLS without Internet. Called again it keeps
     /// the authority and makes a new certificate.

@@ -1,15 +1,19 @@
 //! The border between the wire's types and the engine's, in both directions. Nothing is decided here: values are
 //! bounded and renamed, and what does not fit is named.
 
+mod work;
+
 use fivemark_engine as engine;
 use fivemark_engine::command as said;
 use fivemark_engine::ids::{DeviceId, Epoch, LaneNo};
 use fivemark_engine::time::{HeatMs, MonoMs, SpanMs};
-use fivemark_engine::workout::{AmrapShows, CapOn, Scoring};
+use fivemark_engine::workout::CapOn;
 use fivemark_wire::from_client as client;
 use fivemark_wire::from_feed::{Ack, FeedMessage, Gap, Reason, ReasonCode, Refusal, Subject};
 use fivemark_wire::lane_record::Confirm;
 use fivemark_wire::view;
+
+pub use self::work::{fault, scoring, unit};
 
 /// A judge's call for the engine.
 #[must_use]
@@ -349,12 +353,7 @@ pub fn order_row(row: engine::Standing) -> view::OrderRow {
 #[must_use]
 pub fn course(course: &engine::Course) -> view::Course {
     view::Course {
-        scoring: match course.scoring {
-            Scoring::Amrap { shows: AmrapShows::RoundsAndReps } => view::Scoring::AmrapRounds,
-            Scoring::Amrap { shows: AmrapShows::Total } => view::Scoring::AmrapTotal,
-            // The engine's other scorings are still to come; its own list is open.
-            _ => view::Scoring::ForTime,
-        },
+        scoring: scoring(course.scoring),
         parts: course.parts.iter().map(part).collect(),
         units: course.units,
         score_units: course.score_units,
@@ -365,18 +364,11 @@ pub fn course(course: &engine::Course) -> view::Course {
 }
 
 fn part(part: &engine::Part) -> view::Part {
-    use fivemark_engine::workout::Unit;
     view::Part {
         movement: part.movement.clone(),
         short_name: part.short_name.clone(),
         amount: part.amount,
-        unit: match part.unit {
-            Unit::Rep => view::Unit::Rep,
-            Unit::Metre => view::Unit::Metre,
-            Unit::Calorie => view::Unit::Calorie,
-            Unit::SecondHeld => view::Unit::SecondHeld,
-            Unit::Kilogram => view::Unit::Kilogram,
-        },
+        unit: unit(part.unit),
         step: part.step,
         several_at_once: part.several_at_once,
         load: part.load.clone(),
@@ -386,14 +378,6 @@ fn part(part: &engine::Part) -> view::Part {
         expected_ms_per_unit: part.expected_ms_per_unit,
         start: part.start.clone(),
         finish: part.finish.clone(),
-        faults: part
-            .faults
-            .iter()
-            .map(|fault| view::Fault {
-                code: fault.code.clone(),
-                name: fault.name.clone(),
-                partial: fault.partial,
-            })
-            .collect(),
+        faults: part.faults.iter().map(fault).collect(),
     }
 }

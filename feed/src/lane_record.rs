@@ -87,14 +87,7 @@ impl Gathered<'_> {
     fn beside(&mut self, lane: LaneNo) {
         let heat = self.heat;
         for initials in heat.initials(lane).unwrap_or_default() {
-            let what = Recorded::Initials(RecordedInitials {
-                result: initials.result.clone(),
-                athlete: initials.athlete.clone(),
-                judge: initials.judge.clone(),
-                by: initials.by.clone(),
-                reason: initials.reason.clone(),
-                taken_back_ms: initials.taken_back.map(|at| at.0),
-            });
+            let what = Recorded::Initials(self::initials(initials));
             self.add(initials.run, initials.at, initials.at, what);
         }
         for step in heat.hand_overs(lane).unwrap_or_default() {
@@ -116,6 +109,19 @@ impl Gathered<'_> {
     fn add(&mut self, run: u32, at: HeatMs, received: HeatMs, what: Recorded) {
         let heat_ms = self.heat.elapsed_at(run, at).map(|span| span.0);
         self.entries.push(RecordEntry { run, at_ms: at.0, received_ms: received.0, heat_ms, what });
+    }
+}
+
+/// Initials under a result, as they are told.
+#[must_use]
+pub fn initials(initials: &engine::Initials) -> RecordedInitials {
+    RecordedInitials {
+        result: initials.result.clone(),
+        athlete: initials.athlete.clone(),
+        judge: initials.judge.clone(),
+        by: initials.by.clone(),
+        reason: initials.reason.clone(),
+        taken_back_ms: initials.taken_back.map(|at| at.0),
     }
 }
 
@@ -161,7 +167,9 @@ fn doubts(doubts: engine::Doubts) -> Vec<Doubt> {
     each.into_iter().filter(|(is, _)| *is).map(|(_, doubt)| doubt).collect()
 }
 
-fn ruling(ruling: &engine::command::Ruling, entry: &engine::Entry) -> RecordedRuling {
+/// A ruling beside what it replaced, as it is told.
+#[must_use]
+pub fn ruling(ruling: &engine::command::Ruling, entry: &engine::Entry) -> RecordedRuling {
     let told = entry.told.as_deref();
     let text = |of: fn(&engine::Told) -> &String| told.map_or_else(String::new, |told| of(told).clone());
     RecordedRuling {

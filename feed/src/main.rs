@@ -11,9 +11,11 @@ use fivemark_feed::authority::{self, Name};
 use fivemark_feed::cli::{Args, Command, Serve};
 use fivemark_feed::code;
 use fivemark_feed::competition::{self, LoadError};
+use fivemark_feed::digest::Link;
 use fivemark_feed::machine::{Machine as _, ThisMachine};
 use fivemark_feed::retell::retell;
 use fivemark_feed::run::{Feed, run};
+use fivemark_feed::verify::verify;
 use tokio::signal::unix::{SignalKind, signal};
 
 fn main() -> ExitCode {
@@ -22,6 +24,9 @@ fn main() -> ExitCode {
         Command::Serve(serve) => start(serve),
         Command::Check { file } => return check(&file),
         Command::Retell { competition, journal, heat } => tell_again(&competition, &journal, heat),
+        Command::Verify { competition, journal, heat, digest } => {
+            return check_sheet(&competition, &journal, heat, digest);
+        }
         Command::Authority { folder, name } => make_authority(&folder, &name),
         Command::Schema => {
             print!("{}", fivemark_wire::schema::schema_json());
@@ -62,6 +67,24 @@ fn tell_again(competition: &Path, journal: &Path, heat: u32) -> anyhow::Result<(
         out.write_all(b"\n")
     })?;
     out.flush().context("what the journal tells could not be written")
+}
+
+/// Whether a printed sheet is that of the signed record.
+fn check_sheet(competition: &Path, journal: &Path, heat: u32, digest: Link) -> ExitCode {
+    let done = competition::load(competition).map_err(anyhow::Error::from).and_then(|competition| {
+        let verified = verify(journal, Arc::new(competition), heat, digest)?;
+        let mut out = std::io::stdout().lock();
+        writeln!(out, "{}", verified.told()).context("what was found could not be written")?;
+        Ok(verified.holds())
+    });
+    match done {
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::from(1),
+        Err(error) => {
+            eprintln!("fivemark-feed: {error:#}");
+            ExitCode::from(2)
+        }
+    }
 }
 
 fn make_authority(folder: &Path, names: &[Name]) -> anyhow::Result<()> {

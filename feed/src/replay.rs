@@ -9,7 +9,7 @@ use thiserror::Error;
 
 use crate::actor::{Changes, Heats, OpenHeatError};
 use crate::competition::Competition;
-use crate::journal::{Entry, OpenError, SqliteJournal, Start};
+use crate::journal::{OpenError, SqliteJournal, Start, Written};
 use crate::restart::LastSeen;
 
 /// Entries that go from one thread to the other at once: waking a thread costs as much as dozens of them.
@@ -50,7 +50,7 @@ pub enum ReplayError {
 pub fn replay(file: &Path, competition: Arc<Competition>) -> Result<Replayed, ReplayError> {
     let mut heats = Heats::new(competition)?;
     let (mut last, mut entries) = (None, 0);
-    let (batches, waiting) = sync_channel::<Vec<Entry>>(BATCHES_AHEAD);
+    let (batches, waiting) = sync_channel::<Vec<Written>>(BATCHES_AHEAD);
     let (journal, last_start) = std::thread::scope(|scope| {
         let reader = scope.spawn(move || {
             let mut batch = Vec::with_capacity(BATCH);
@@ -64,8 +64,8 @@ pub fn replay(file: &Path, competition: Arc<Competition>) -> Result<Replayed, Re
             drop(batches.send(batch));
             opened
         });
-        for entry in waiting.into_iter().flatten() {
-            heats.apply(&entry, &mut Changes::default());
+        for Written { entry, body } in waiting.into_iter().flatten() {
+            heats.apply_written(&entry, &body, &mut Changes::default());
             last = Some(LastSeen { at_ms: entry.at_ms, wall_ms: entry.wall_ms });
             entries += 1;
         }

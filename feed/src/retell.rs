@@ -10,7 +10,7 @@ use thiserror::Error;
 
 use crate::actor::{Changes, Heats, OpenHeatError};
 use crate::competition::Competition;
-use crate::journal::{OpenError, read_each};
+use crate::journal::{OpenError, Written, read_each};
 use crate::roles::Audience;
 
 /// Why a heat could not be told again.
@@ -56,11 +56,11 @@ pub fn retell(
     let mut changes = Changes::default();
     changes.whole = true;
     teller.publish(changes, 0);
-    read_each(journal, |entry| {
+    read_each(journal, |Written { entry, body }| {
         // What had happened by itself when it came was told before it.
         teller.fire_until(entry.at_ms);
         let mut changes = Changes::default();
-        teller.heats.apply(&entry, &mut changes);
+        teller.heats.apply_written(&entry, &body, &mut changes);
         teller.publish(changes, entry.at_ms);
     })?;
     teller.fire_until(i64::MAX);

@@ -216,7 +216,9 @@ impl<'a> Session<'a> {
             | FeedMessage::Phones(_)
             | FeedMessage::Pins(_)
             | FeedMessage::LaneRecord(_)
-            | FeedMessage::Athletes(_) => {}
+            | FeedMessage::Athletes(_)
+            | FeedMessage::Papers(_)
+            | FeedMessage::Standings(_) => {}
         }
         Ok(())
     }

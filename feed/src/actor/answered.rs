@@ -41,6 +41,8 @@ impl Answered {
             | Subject::Tally { .. }
             | Subject::AskLane { .. }
             | Subject::AskAthletes { .. }
+            | Subject::AskPapers { .. }
+            | Subject::AskStandings { .. }
             | Subject::Message => {
                 return None;
             }
@@ -60,6 +62,8 @@ impl Answered {
             | Subject::Tally { .. }
             | Subject::AskLane { .. }
             | Subject::AskAthletes { .. }
+            | Subject::AskPapers { .. }
+            | Subject::AskStandings { .. }
             | Subject::Message => {
                 return answer;
             }

@@ -8,6 +8,7 @@ mod judges;
 mod lane_log;
 mod notes;
 mod phones;
+mod questions;
 
 use std::collections::VecDeque;
 use std::sync::Arc;
@@ -16,16 +17,15 @@ use std::time::Duration;
 use fivemark_engine::time::HeatMs;
 use fivemark_wire::from_client::FloorCommand;
 use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal};
-use fivemark_wire::lane_record::AskLane;
-use fivemark_wire::lanes::AskAthletes;
 use fivemark_wire::phones::Phone;
 use tokio::sync::{mpsc, oneshot};
 
 pub use self::changes::Changes;
-pub use self::heats::{Heats, OpenHeatError};
+pub use self::heats::{Heats, OpenHeatError, Reopening, Signing};
 use self::judges::Judges;
 pub use self::judges::Newcomer;
 use self::phones::Officials;
+pub use self::questions::Question;
 use crate::access::reason;
 use crate::client::handle::{Answer, ClientHandle};
 use crate::journal::{Body, Entry, JournalWriter, MAX_WAITING, Report};
@@ -73,17 +73,10 @@ pub enum Input {
         /// The connection.
         from: ClientHandle,
     },
-    /// An official asks for a lane's record.
-    AskLane {
-        /// Which one.
-        asked: AskLane,
-        /// The connection.
-        from: ClientHandle,
-    },
-    /// An official asks for athletes who could be put into a heat.
-    AskAthletes {
-        /// Which ones.
-        asked: AskAthletes,
+    /// Somebody asks something of the record.
+    Asked {
+        /// What.
+        question: Question,
         /// The connection.
         from: ClientHandle,
     },
@@ -239,11 +232,8 @@ impl Actor {
             }
             Input::Official { from } => self.officials.join(from),
             Input::Phone { phone, from } => self.judges.note_phone(&from, phone),
-            Input::AskLane { asked, from } => {
-                from.answer(Answer::Message(Box::new(self.heats.lane_record(asked))));
-            }
-            Input::AskAthletes { asked, from } => {
-                from.answer(Answer::Message(Box::new(self.heats.athletes(&asked))));
+            Input::Asked { question, from } => {
+                from.answer(Answer::Message(Box::new(self.heats.answer(&question))));
             }
             Input::Gone { from } => {
                 self.officials.leave(&from);

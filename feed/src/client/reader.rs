@@ -16,7 +16,7 @@ use super::handle::{Answer, ClientHandle};
 use super::join::Joined;
 use super::{Over, refusal, show};
 use crate::access::reason;
-use crate::actor::Input;
+use crate::actor::{Input, Question};
 use crate::journal::Body;
 use crate::metrics::role_name;
 use crate::pace::Pace;
@@ -127,15 +127,18 @@ impl<'a> Reader<'a> {
             ClientMessage::Phone(phone) => return self.phone(phone).await.map_err(|why| (of, why)),
             ClientMessage::AskLane(asked) => {
                 may_look_behind(self.joined.role).map_err(|why| (of, why))?;
-                let ask = Input::AskLane { asked, from: self.handle.clone() };
-                return self.shared.actor.send(ask).await.map_err(|_| (of, shutting_down()));
+                return self.ask(of, Question::Lane(asked)).await;
             }
             ClientMessage::AskAthletes(asked) => {
                 may_look_behind(self.joined.role).map_err(|why| (of, why))?;
                 checks::ask_athletes(&asked).map_err(|why| (of, why))?;
-                let ask = Input::AskAthletes { asked, from: self.handle.clone() };
-                return self.shared.actor.send(ask).await.map_err(|_| (of, shutting_down()));
+                return self.ask(of, Question::Athletes(asked)).await;
             }
+            ClientMessage::AskPapers(asked) => {
+                may_look_behind(self.joined.role).map_err(|why| (of, why))?;
+                return self.ask(of, Question::Papers(asked)).await;
+            }
+            ClientMessage::AskStandings(asked) => return self.ask(of, Question::Standings(asked)).await,
             ClientMessage::AskPins(_) => {
                 may_look_behind(self.joined.role).map_err(|why| (of, why))?;
                 let floor = self.shared.on_floor();
@@ -152,6 +155,12 @@ impl<'a> Reader<'a> {
         let said =
             Input::Said { heat, device: self.joined.device.clone(), body, from: self.handle.clone(), at };
         self.shared.actor.send(said).await.map_err(|_| (of, shutting_down()))
+    }
+
+    /// Asks something of the record.
+    async fn ask(&self, of: Subject, question: Question) -> Result<(), (Subject, Reason)> {
+        let ask = Input::Asked { question, from: self.handle.clone() };
+        self.shared.actor.send(ask).await.map_err(|_| (of, shutting_down()))
     }
 
     /// How a judge's phone is doing; what comes too soon after the last one is passed over.
@@ -213,7 +222,9 @@ impl<'a> Reader<'a> {
             | ClientMessage::Phone(_)
             | ClientMessage::AskPins(_)
             | ClientMessage::AskAthletes(_)
-            | ClientMessage::AskLane(_) => {
+            | ClientMessage::AskLane(_)
+            | ClientMessage::AskPapers(_)
+            | ClientMessage::AskStandings(_) => {
                 Err(reason(ReasonCode::Malformed, "This message does not go into the record."))
             }
         }
@@ -231,6 +242,8 @@ fn subject(message: &ClientMessage) -> Subject {
         ClientMessage::Confirm(confirm) => Subject::Confirm { id: confirm.id },
         ClientMessage::AskLane(ask) => Subject::AskLane { id: ask.id },
         ClientMessage::AskAthletes(ask) => Subject::AskAthletes { id: ask.id },
+        ClientMessage::AskPapers(ask) => Subject::AskPapers { id: ask.id },
+        ClientMessage::AskStandings(ask) => Subject::AskStandings { id: ask.id },
         ClientMessage::Phone(_)
         | ClientMessage::AskPins(_)
         | ClientMessage::Clock(_)

@@ -81,6 +81,8 @@ pub struct Athlete {
     pub bib: String,
     /// Name as shown.
     pub name: String,
+    /// Name in full, for officials' papers alone.
+    pub full_name: String,
     /// Given name; may be empty.
     pub given: String,
     /// Family name; may be empty.

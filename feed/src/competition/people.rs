@@ -122,8 +122,9 @@ fn athlete(
         found
     });
     fields.finish(faults);
-    let (bib, name) = (bib?, name?.value);
-    let name = if display_name.is_empty() { name } else { display_name };
-    let division = division.unwrap_or_default();
-    Some((Athlete { bib: bib.value, name, given, family, say, club, members, division, private }, bib.at))
+    let (bib, full_name) = (bib?, name?.value);
+    let name = if display_name.is_empty() { full_name.clone() } else { display_name };
+    let (division, at) = (division.unwrap_or_default(), bib.at);
+    let bib = bib.value;
+    Some((Athlete { bib, name, full_name, given, family, say, club, members, division, private }, at))
 }

@@ -144,7 +144,7 @@ impl Body {
     }
 
     /// What stands beside the kind.
-    pub(super) fn to_json(&self) -> Result<String, serde_json::Error> {
+    pub(crate) fn to_json(&self) -> Result<String, serde_json::Error> {
         serde_json::to_string(&match self {
             Self::Tally { said, link_since_ms, shadow } => {
                 Written::Tally { said, link_since_ms: *link_since_ms, shadow: *shadow }

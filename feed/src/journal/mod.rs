@@ -40,6 +40,15 @@ pub struct Entry {
     pub body: Body,
 }
 
+/// An entry as it was read, with the very text of its body: an older feed may have written it another way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Written {
+    /// The entry.
+    pub entry: Entry,
+    /// Its body as the journal has it.
+    pub body: Box<str>,
+}
+
 /// What was said, in the words of the wire.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Body {

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, params};
 use thiserror::Error;
 
-use super::{Body, Entry, Journal, Start, WriteError};
+use super::{Body, Entry, Journal, Start, WriteError, Written};
 
 /// Format of the file. Counts up when an older feed could not read what this one writes; a file of an older feed is
 /// taken on in this format.
@@ -102,7 +102,7 @@ impl SqliteJournal {
     /// See [`OpenError`].
     pub fn open(file: &Path) -> Result<(Self, Opened), OpenError> {
         let mut entries = Vec::new();
-        let (journal, last_start) = Self::open_each(file, |entry| entries.push(entry))?;
+        let (journal, last_start) = Self::open_each(file, |written| entries.push(written.entry))?;
         Ok((journal, Opened { last_start, entries }))
     }
 
@@ -110,7 +110,7 @@ impl SqliteJournal {
     ///
     /// # Errors
     /// See [`OpenError`]; what was handed over before is of no use then.
-    pub fn open_each(file: &Path, each: impl FnMut(Entry)) -> Result<(Self, Option<Start>), OpenError> {
+    pub fn open_each(file: &Path, each: impl FnMut(Written)) -> Result<(Self, Option<Start>), OpenError> {
         let told = |error: rusqlite::Error| told(file, &error);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_CREATE
@@ -152,7 +152,7 @@ impl SqliteJournal {
 ///
 /// # Errors
 /// See [`OpenError`]; what was handed over before is of no use then.
-pub fn read_each(file: &Path, each: impl FnMut(Entry)) -> Result<(), OpenError> {
+pub fn read_each(file: &Path, each: impl FnMut(Written)) -> Result<(), OpenError> {
     let told = |error: rusqlite::Error| told(file, &error);
     // Its log may have to be taken in, so even reading may write.
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
@@ -271,7 +271,11 @@ fn read_start(file: &Path, connection: &Connection) -> Result<Option<Start>, Ope
     Ok(Some(start))
 }
 
-fn read_entries(file: &Path, connection: &Connection, mut each: impl FnMut(Entry)) -> Result<(), OpenError> {
+fn read_entries(
+    file: &Path,
+    connection: &Connection,
+    mut each: impl FnMut(Written),
+) -> Result<(), OpenError> {
     let told = |error: rusqlite::Error| told(file, &error);
     let damaged = |seq, says| OpenError::Damaged { file: file.to_owned(), seq, says };
     let mut statement = connection
@@ -283,15 +287,17 @@ fn read_entries(file: &Path, connection: &Connection, mut each: impl FnMut(Entry
         let text = |column| {
             row.get_ref(column).map_err(told)?.as_str().map_err(|error| damaged(seq, error.to_string()))
         };
-        let body = Body::from_json(text(6)?, text(7)?).map_err(|error| damaged(seq, error.to_string()))?;
-        each(Entry {
+        let written = text(7)?;
+        let body = Body::from_json(text(6)?, written).map_err(|error| damaged(seq, error.to_string()))?;
+        let entry = Entry {
             at_ms: row.get(1).map_err(told)?,
             wall_ms: row.get(2).map_err(told)?,
             boot_ms: row.get(3).map_err(told)?,
             heat: row.get(4).map_err(told)?,
             device: text(5)?.to_owned(),
             body,
-        });
+        };
+        each(Written { entry, body: written.into() });
     }
     Ok(())
 }

@@ -75,8 +75,13 @@ pub(super) fn results(record: &Record<'_>, number: u32) -> Option<Card> {
     }))
 }
 
-/// Standings of a heat's workout in a division, over all its heats so far; none if there are none.
+/// Standings of a heat's workout in a division, as a card; none if there are none.
 pub(super) fn standings(record: &Record<'_>, of_heat: u32, division: usize) -> Option<Card> {
+    standings_of(record, of_heat, division).map(Card::Standings)
+}
+
+/// Standings of a heat's workout in a division, over all its heats so far; none if there are none.
+pub(super) fn standings_of(record: &Record<'_>, of_heat: u32, division: usize) -> Option<Standings> {
     let (plan, competition) = (record.plan(of_heat)?, record.competition);
     let (mut heats_of, mut heats_done) = (0, 0);
     let mut found: Vec<(Result<'_>, u32)> = Vec::new();
@@ -112,13 +117,13 @@ pub(super) fn standings(record: &Record<'_>, of_heat: u32, division: usize) -> O
             provisional: !record.is_signed(*heat),
         }
     };
-    Some(Card::Standings(Standings {
+    Some(Standings {
         workout: workout(competition, plan),
         division: names(competition, &[division]).pop().unwrap_or_default(),
         rows: places.into_iter().zip(&found).take(MAX_STANDINGS).map(row).collect(),
         heats_done,
         heats_of,
-    }))
+    })
 }
 
 fn workout(competition: &Competition, plan: &HeatPlan) -> String {

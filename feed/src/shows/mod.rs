@@ -12,7 +12,7 @@ mod tests;
 
 use fivemark_engine::{HeatView, State};
 use fivemark_wire::show_commands::{BoardCommand, CardAsked, OverlayPart, ShowCommand, StepAsked};
-use fivemark_wire::shows::{Duel, NextHeat, OverlayShows};
+use fivemark_wire::shows::{Duel, NextHeat, OverlayShows, Standings};
 
 use crate::roles::Audience;
 
@@ -23,6 +23,14 @@ pub use self::record::Record;
 #[must_use]
 pub fn next(record: &Record<'_>, audience: Audience) -> Option<NextHeat> {
     cards::lanes_of(record, record.after_floor()?, None, audience)
+}
+
+/// Standings of the workout on the floor, in each division on its floor that has results.
+#[must_use]
+pub fn floor_standings(record: &Record<'_>) -> Vec<Standings> {
+    let Some(plan) = record.plan(record.on_floor()) else { return Vec::new() };
+    let divisions = record.competition.divisions_of(plan).into_iter();
+    divisions.filter_map(|division| cards::standings_of(record, plan.number, division)).collect()
 }
 
 /// What floor operators have asked for.

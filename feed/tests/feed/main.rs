@@ -15,6 +15,7 @@ mod http;
 mod initials;
 mod logs;
 mod messages;
+mod papers;
 mod phones;
 mod pins;
 mod program;

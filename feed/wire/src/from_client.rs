@@ -5,8 +5,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::lane_record::{AskLane, Confirm};
 use crate::lanes::{AskAthletes, LaneAthlete};
+use crate::papers::AskPapers;
 use crate::phones::{AskPins, HandOver, Phone};
 use crate::show_commands::Show;
+use crate::shows::AskStandings;
 use crate::skip::{is_false, is_zero};
 
 /// Any message from a client. The first one on a connection is `join`.
@@ -35,6 +37,10 @@ pub enum ClientMessage {
     AskLane(AskLane),
     /// Asks for athletes who could be put into a heat.
     AskAthletes(AskAthletes),
+    /// Asks for what is printed of a heat.
+    AskPapers(AskPapers),
+    /// Asks for the standings of the workout on the floor.
+    AskStandings(AskStandings),
     /// First half of a clock exchange.
     Clock(ClockRequest),
     /// "I lost the thread": asks for the deltas after `last`, or a snapshot if they are gone.

@@ -6,8 +6,9 @@ use serde::{Deserialize, Serialize};
 use crate::from_client::Role;
 use crate::lane_record::LaneRecord;
 use crate::lanes::Athletes;
+use crate::papers::Papers;
 use crate::phones::{LaneHold, Phones, Pins};
-use crate::shows::{NextHeat, Shows};
+use crate::shows::{FloorStandings, NextHeat, Shows};
 use crate::skip::{is_false, is_true, yes};
 use crate::view::{Course, HeatState, LaneCount, LaneEntry, NoRep, OrderRow, RulingNote, Titles};
 
@@ -39,6 +40,10 @@ pub enum FeedMessage {
     LaneRecord(LaneRecord),
     /// Athletes that were asked for.
     Athletes(Athletes),
+    /// What is printed of a heat that was asked for.
+    Papers(Box<Papers>),
+    /// The standings that were asked for.
+    Standings(FloorStandings),
 }
 
 /// The join is accepted.
@@ -186,6 +191,16 @@ pub enum Subject {
     },
     /// A question for athletes by id.
     AskAthletes {
+        /// Its id.
+        id: u64,
+    },
+    /// A question for what is printed of a heat by id.
+    AskPapers {
+        /// Its id.
+        id: u64,
+    },
+    /// A question for standings by id.
+    AskStandings {
         /// Its id.
         id: u64,
     },

@@ -10,6 +10,7 @@ pub mod from_client;
 pub mod from_feed;
 pub mod lane_record;
 pub mod lanes;
+pub mod papers;
 pub mod phones;
 pub mod schema;
 pub mod show_commands;

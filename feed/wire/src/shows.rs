@@ -188,6 +188,26 @@ pub struct Standings {
     pub heats_of: u16,
 }
 
+/// Asks for the standings of the workout on the floor, in each division on its floor. From everybody: names are those that
+/// the public may see.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct AskStandings {
+    /// Chosen by the sender; the answer names it.
+    pub id: u64,
+}
+
+/// The standings that were asked for.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct FloorStandings {
+    /// The request's.
+    pub id: u64,
+    /// The heat on the floor.
+    pub heat: u32,
+    /// Those of its workout, a list for each division that has results.
+    pub standings: Vec<Standings>,
+}
+
 /// An athlete's standing.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct StandingRow {

@@ -13,22 +13,25 @@ use fivemark_wire::from_feed::{
 };
 use fivemark_wire::lane_record::{AskLane, Confirm};
 use fivemark_wire::lanes::{AskAthletes, AthleteFound, Athletes, LaneAthlete};
+use fivemark_wire::papers::AskPapers;
 use fivemark_wire::phones::{AskPins, HandOver, LaneHold, Phone};
 use fivemark_wire::schema::schema_json;
 use fivemark_wire::show_commands::{Show, ShowCommand};
-use fivemark_wire::shows::{Card, NextHeat, Shows};
+use fivemark_wire::shows::{AskStandings, Card, FloorStandings, NextHeat, Shows};
 use fivemark_wire::view::{Clock, Course, HeatState, LaneCount, NoRep, OrderRow, RulingNote, Scoring};
 use serde_json::{Value, json};
 
 #[path = "samples/heat.rs"]
 mod heat;
+#[path = "samples/papers.rs"]
+mod papers;
 #[path = "samples/phones.rs"]
 mod phones;
 #[path = "samples/shows.rs"]
 mod samples;
 
 use heat::{heat_state, lane_count, snapshot};
-use samples::{show_commands, shows};
+use samples::{show_commands, shows, standings};
 
 /// Who comes next, as a card has it.
 fn next_heat() -> Option<Box<NextHeat>> {
@@ -164,6 +167,8 @@ fn of_phones() -> Vec<ClientMessage> {
         ClientMessage::AskPins(AskPins {}),
         ClientMessage::AskLane(AskLane { id: 7, heat: 7, lane: 4 }),
         ClientMessage::AskAthletes(AskAthletes { id: 8, heat: 7, find: "il".to_owned() }),
+        ClientMessage::AskPapers(AskPapers { id: 8, heat: 7 }),
+        ClientMessage::AskStandings(AskStandings { id: 9 }),
     ]
 }
 
@@ -264,6 +269,10 @@ fn from_feed() -> Vec<FeedMessage> {
         phones::states(),
         phones::pins(),
         phones::record(),
+        FeedMessage::Refusal(Refusal { of: Subject::AskPapers { id: 8 }, why: reason() }),
+        FeedMessage::Papers(Box::new(papers::papers())),
+        FeedMessage::Refusal(Refusal { of: Subject::AskStandings { id: 9 }, why: reason() }),
+        FeedMessage::Standings(FloorStandings { id: 9, heat: 7, standings: standings() }),
     ]
 }
 

@@ -2,6 +2,7 @@
 //! order, live and at a restart alike, and says what to answer and what changed. Reads no clock and does no I/O.
 
 mod entries;
+mod signed;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -12,22 +13,27 @@ use fivemark_engine::{Heat, State};
 use fivemark_wire::from_feed::{Delta, FeedMessage, Reason, ReasonCode, Refusal, Subject};
 use fivemark_wire::lane_record::AskLane;
 use fivemark_wire::lanes::AskAthletes;
-use fivemark_wire::shows::Shows;
+use fivemark_wire::papers::AskPapers;
+use fivemark_wire::shows::{AskStandings, FloorStandings, Shows, Standings};
 use thiserror::Error;
 
+use self::signed::SignedLog;
+pub use self::signed::{Reopening, Signing};
 use super::answered::Answered;
 use super::changes::{Changes, collect};
 use super::lane_log::LaneLog;
 use crate::access::{OnFloor, reason};
 use crate::competition::{Competition, HeatPlan};
 use crate::convert;
+use crate::digest::Link;
 use crate::journal::Entry;
 use crate::lane_record;
 use crate::lane_setting;
+use crate::papers;
 use crate::picture::Picture;
 use crate::restart;
 use crate::roles::Audience;
-use crate::shows::{Asked, FloorLog, Record, next, shows};
+use crate::shows::{Asked, FloorLog, Record, floor_standings, next, shows};
 
 /// Why no heat can be opened. The competition file's own check rules it out.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -49,11 +55,14 @@ pub struct Heats {
     floor: FloorLog,
     answered: Answered,
     lanes: LaneLog,
+    signed: SignedLog,
     /// What floor operators have asked for.
     asked: Asked,
     /// What screens were told last, and whether that may not be true any more.
     shown: Box<Shows>,
     shown_stale: bool,
+    /// Standings of the workout on the floor, since they were asked for; none when they may have changed.
+    standings: Option<Vec<Standings>>,
 }
 
 impl Heats {
@@ -70,9 +79,11 @@ impl Heats {
             floor: FloorLog::new(on_floor),
             answered: Answered::default(),
             lanes: LaneLog::default(),
+            signed: SignedLog::default(),
             asked: Asked::default(),
             shown: Box::default(),
             shown_stale: true,
+            standings: None,
         };
         heats.open(on_floor)?;
         Ok(heats)
@@ -152,6 +163,56 @@ impl Heats {
         }
     }
 
+    /// What is printed of a heat, opened or not.
+    #[must_use]
+    pub fn papers(&self, asked: AskPapers) -> FeedMessage {
+        let of = Subject::AskPapers { id: asked.id };
+        let plan = self.plans.get(&asked.heat).or_else(|| self.competition.heat(asked.heat));
+        let Some(plan) = plan else {
+            let says = format!("The competition has no heat {}.", asked.heat);
+            return refusal(of, ReasonCode::UnknownHeat, says);
+        };
+        let fresh;
+        let heat = match self.open.get(&asked.heat) {
+            Some(heat) => heat,
+            None => match Heat::new(self.competition.heat_setup(plan)) {
+                Ok(heat) => {
+                    fresh = heat;
+                    &fresh
+                }
+                Err(error) => return refusal(of, ReasonCode::UnknownHeat, format!("{error}.")),
+            },
+        };
+        let signings = self.signed.of(asked.heat);
+        FeedMessage::Papers(Box::new(papers::of(asked.id, &self.competition, plan, heat, signings)))
+    }
+
+    /// Standings of the workout on the floor. Worked out once for all who ask before they change.
+    #[must_use]
+    pub fn standings(&mut self, asked: AskStandings) -> FeedMessage {
+        let known = self.standings.take().unwrap_or_else(|| floor_standings(&self.record()));
+        let standings = self.standings.insert(known).clone();
+        FeedMessage::Standings(FloorStandings { id: asked.id, heat: self.on_floor(), standings })
+    }
+
+    /// Each time that a heat was signed, in order.
+    #[must_use]
+    pub fn signings(&self, heat: u32) -> &[Signing] {
+        self.signed.of(heat)
+    }
+
+    /// The digest over a heat's record so far; none before its first entry.
+    #[must_use]
+    pub fn digest(&self, heat: u32) -> Option<Link> {
+        self.signed.link(heat)
+    }
+
+    /// A heat that was opened.
+    #[must_use]
+    pub fn opened(&self, heat: u32) -> Option<(&Heat, &HeatPlan)> {
+        self.open.get(&heat).zip(self.plans.get(&heat))
+    }
+
     /// What is on the floor, for those who join.
     #[must_use]
     pub fn for_joins(&self) -> OnFloor {
@@ -181,6 +242,7 @@ impl Heats {
         if !std::mem::take(&mut self.shown_stale) {
             return false;
         }
+        self.standings = None;
         let now = shows(&self.record(), &self.asked);
         let other = *self.shown != now;
         *self.shown = now;
@@ -193,11 +255,27 @@ impl Heats {
 
     /// Takes an entry. The answer is none for what the feed said itself.
     pub fn apply(&mut self, entry: &Entry, changes: &mut Changes) -> Option<FeedMessage> {
+        // In this very text the journal has it; what cannot be written is not in it.
+        let body = entry.body.to_json().unwrap_or_default();
+        self.apply_written(entry, &body, changes)
+    }
+
+    /// Takes an entry that was read, with the text of its body.
+    pub fn apply_written(&mut self, entry: &Entry, body: &str, changes: &mut Changes) -> Option<FeedMessage> {
         let at = HeatMs(entry.at_ms);
         self.pass_to(at, changes);
+        let was_signed = self.is_signed(entry.heat);
         let answer = self.take(at, entry, changes);
+        // Show commands belong to no heat, and what names a heat that is not there is nothing to sign.
+        if self.open.contains_key(&entry.heat) || self.competition.heat(entry.heat).is_some() {
+            self.signed.note(entry, body, was_signed, self.is_signed(entry.heat));
+        }
         self.look_at_floor(at);
         answer
+    }
+
+    fn is_signed(&self, heat: u32) -> bool {
+        self.open.get(&heat).is_some_and(|heat| heat.state().state == State::Signed)
     }
 
     /// Lets happen on the floor what was due before an entry, each at its own moment, so that a record that is read

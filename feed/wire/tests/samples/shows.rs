@@ -112,3 +112,9 @@ fn standing() -> StandingRow {
         provisional: true,
     }
 }
+
+/// Standings, as a card has them.
+pub fn standings() -> Vec<Standings> {
+    let of_card = |card| if let Card::Standings(standings) = card { Some(standings) } else { None };
+    shows().board.steps.into_iter().filter_map(|step| of_card(step.card)).collect()
+}
