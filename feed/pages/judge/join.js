@@ -26,6 +26,15 @@ export function identity() {
   }
 }
 
+// The PIN that a printed card's code has behind the #: `{ role, pin }`; null if there is none. It is taken out of the address
+// at once.
+export function givenPin() {
+  const { pin, role } = fragment();
+  if (pin === undefined) return null;
+  history.replaceState(null, "", location.pathname + location.search);
+  return { pin, role: role === "shadow_judge" ? role : "lane_judge" };
+}
+
 function checked(said) {
   const judges = ["lane_judge", "shadow_judge"];
   const fits = said && judges.includes(said.role) && said.lane >= 1 && typeof said.access_key === "string" && said.access_key;

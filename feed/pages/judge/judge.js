@@ -9,7 +9,7 @@ import { Bar } from "./bar.js";
 import { askToPersist, Awake, Battery } from "./care.js";
 import { UNDO_MS } from "./counted.js";
 import { Ended } from "./ended.js";
-import { byPin, DEVICE, forget, identity, joining, remember } from "./join.js";
+import { byPin, DEVICE, forget, givenPin, identity, joining, remember } from "./join.js";
 import { Menu } from "./menu.js";
 import { Pad } from "./pad.js";
 import { Ready } from "./ready.js";
@@ -124,8 +124,19 @@ class Page {
     else if (face === "count" && event.key === "Escape") this.menu.open(byId("good"));
   }
 
-  async joinByPin(event) {
+  joinByPin(event) {
     event.preventDefault();
+    this.exchangePin();
+  }
+
+  // A card's code was scanned: as if its PIN had been typed.
+  scanned({ pin, role: as }) {
+    byId("pin").value = pin;
+    byId("shadow").checked = as === "shadow_judge";
+    this.exchangePin();
+  }
+
+  async exchangePin() {
     byId("join-fault").textContent = "";
     try {
       const said = await byPin({ role: role(), pin: byId("pin").value });
@@ -293,10 +304,12 @@ function keepPage() {
 }
 
 async function begin() {
-  const said = identity();
+  const pinned = givenPin();
+  const said = pinned ? null : identity();
   const [words, store] = await Promise.all([load("judge"), openStore()]);
   const page = new Page(words, store, await store.load());
   if (said) page.start(said);
+  if (pinned) page.scanned(pinned);
   page.draw();
   keepPage();
 }

@@ -7,6 +7,7 @@ pub mod doors;
 pub mod trust;
 
 mod address;
+mod codes;
 mod pages;
 mod plain;
 
@@ -38,6 +39,7 @@ const WRITE_BUFFER: usize = 4 * 1024;
 pub fn router(shared: Arc<Shared>, offer: Option<&Arc<Offer>>) -> Router {
     Router::new()
         .merge(pages::routes())
+        .merge(codes::routes())
         .merge(offer.map(trust::routes).unwrap_or_default())
         .route("/healthz", get(health))
         .route("/metrics", get(counters))

@@ -33,7 +33,9 @@ const PAGES: &[(&str, &str)] = &[
     ("/floor", "floor/index.html"),
     ("/head-judge", "head/index.html"),
     ("/judge", "judge/index.html"),
+    ("/print", "print/index.html"),
     ("/probe", "probe/index.html"),
+    ("/results", "results/index.html"),
 ];
 
 /// Service workers, each with the page that it may keep beyond its own folder.

@@ -7,3 +7,5 @@ floor-is = die Seite der Regie: was die Anzeigen zeigen
 judge-is = die Seite der Bahnrichter: zählt eine Bahn auf einem Telefon
 probe-is = wie spät eine Wand ist, mit der Kamera eines Telefons
 head-judge-is = die Seite des Hauptkampfgerichts: alle Bahnen, Befehle, Entscheidungen
+print-is = was von einem Lauf gedruckt wird: Ergebnisblatt, Einweisung, PIN-Karten, Zählkarten
+results-are = Ergebnisse für alle, ohne Zugangsschlüssel

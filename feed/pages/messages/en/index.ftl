@@ -7,3 +7,5 @@ floor-is = the floor operator's page: what screens show
 judge-is = the lane judge's page: counts one lane on a phone
 probe-is = how late a wall is, by a phone’s camera
 head-judge-is = the head judge's page: every lane, the floor's commands, rulings
+print-is = what is printed of a heat: result sheet, brief, PIN cards, score cards
+results-are = results for everybody, without an access key

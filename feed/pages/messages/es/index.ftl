@@ -7,3 +7,5 @@ floor-is = la página de realización: lo que muestran las pantallas
 judge-is = la página del juez de carril: cuenta un carril en un teléfono
 probe-is = cuánto se retrasa una pantalla, con la cámara de un teléfono
 head-judge-is = la página del juez principal: todos los carriles, órdenes, decisiones
+print-is = lo que se imprime de una serie: hoja de resultados, explicación, tarjetas de PIN y de conteo
+results-are = resultados para todos, sin clave de acceso
