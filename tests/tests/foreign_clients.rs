@@ -48,6 +48,19 @@ fn a_head_judge_runs_a_heat_from_the_page() {
 }
 
 #[test]
+fn papers_are_printed_and_their_digest_is_worked_out_from_the_journal() {
+    let golden = include_str!("../data/golden.toml");
+    let feed = Feed::start_with(&golden.replace("initials = false", "initials = true"), 1);
+    run("paper_client.py", &[&feed.url, text(&feed.access_file), text(&path_of("fivemark-feed"))]);
+}
+
+#[test]
+fn a_spectators_phone_shows_results_that_turn_official() {
+    let feed = Feed::start(10);
+    run("results_client.py", &[&feed.url, text(&feed.access_file)]);
+}
+
+#[test]
 fn the_announcers_page_calls_a_whole_heat() {
     let feed = Feed::start(10);
     run("announcer_client.py", &[&feed.url, text(&feed.access_file)]);
