@@ -287,7 +287,7 @@ def has_initials(page, display):
     page.said("no initials under")
     check(page.state() == "provisional", "a heat without initials is not signed")
     for count in display.picture["lanes"]:
-        if count["status"] in ("empty", "did_not_start"):
+        if count["status"] in ("empty", "did_not_start") or count.get("confirmed"):
             continue
         page.open_lane(count["lane"])
         page.find("#initials-athlete").send_keys("AB")
@@ -295,6 +295,25 @@ def has_initials(page, display):
         page.find("#lane .initials button").click()
         page.until(lambda: display.lane(count["lane"]).get("confirmed"), f"lane {count['lane']} is confirmed")
         page.find("#lane .close").click()
+
+
+def takes_a_card(page, display):
+    """A whole paper card in one form: the count beside what it replaces, and both initials under what came of it."""
+    page.open_lane(6)
+    Select(page.find("#ruling-kind")).select_by_value("from_paper")
+    for field, value in (("done", "400"), ("card-athlete", "EF"), ("reason", "the phone died")):
+        page.find(f"#ruling-{field}").clear()
+        page.find(f"#ruling-{field}").send_keys(value)
+    page.find("#lane .ruling > button.main").click()
+    check("initials of both" in page.text("#lane .fault"), "half of the initials are not sent")
+    check(display.lane(6)["done"] != 400, "and neither is the count")
+    page.find("#lane .close").click()
+    preview = page.rule(6, "from_paper", part="0", done="400", reason="the phone died", **{"card-athlete": "EF", "card-judge": "GH"})
+    check("then initials EF / GH" in preview and "→" in preview, f"all of it is seen before it is sent: {preview}")
+    page.until(lambda: display.lane(6)["done"] == 400 and display.lane(6).get("confirmed"), "count and initials are in the record")
+    page.open_lane(6)
+    page.until(lambda: "initials EF and GH" in page.text("#lane .record"), "with the reason for both")
+    page.find("#lane .close").click()
 
 
 def says_why(page):
@@ -324,6 +343,7 @@ def signs(page, judges, display):
     check("lane 7 alone" in page.text("#state"), "one lane runs again alone")
     page.step("cancel")
     page.is_state("provisional")
+    takes_a_card(page, display)
     has_initials(page, display)
     page.picture("confirmed")
     page.step("sign")

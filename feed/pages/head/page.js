@@ -13,6 +13,7 @@ import { setData, setHidden } from "./dom.js";
 import { FloorBar } from "./floor-bar.js";
 import { Lanes } from "./lanes.js";
 import { Panel } from "./panel.js";
+import { PaperCard } from "./paper-card.js";
 import { Pins } from "./pins.js";
 import { SetLanes } from "./set-lanes.js";
 import { Strip } from "./strip.js";
@@ -32,13 +33,14 @@ class Page {
     this.commands = new Commands({
       send: (message) => this.link.say(message),
       store: storeNamed("fivemark.commands.head-judge"),
-      changed: (entry) => this.answers.changed(entry),
+      changed: (entry) => this.changed(entry),
     });
+    this.card = new PaperCard({ give: (command) => this.giveLane(command), tell: (id) => this.answers.tell(id), done: (lane) => this.panel.cardDone(lane) });
     const open = (lane) => this.openLane(lane);
     this.bar = new FloorBar({ words, give: (heat, command) => this.giveFloor(heat, command) });
     this.strip = new Strip({ words, open });
     this.lanes = new Lanes({ words, calls: this.calls, open });
-    this.panel = new Panel({ words, calls: this.calls, give: (command) => this.giveLane(command), ask: (lane) => this.askLane(lane), closed: (lane) => this.closedLane(lane) });
+    this.panel = new Panel({ words, calls: this.calls, card: this.card, give: (command) => this.giveLane(command), ask: (lane) => this.askLane(lane), closed: (lane) => this.closedLane(lane) });
     this.pins = new Pins({ words, ask: () => this.link.say({ type: "ask_pins" }) });
     this.setLanes = new SetLanes({ words, give: (heat, command) => this.giveFloor(heat, command), ask: (find) => this.askAthletes(find) });
     this.answers = new Answers({ words, commands: this.commands, describe: (message) => commandText(message, words) });
@@ -75,7 +77,13 @@ class Page {
       this.calls.hear(message, picture);
       for (const note of message.rulings || []) this.answers.heard(note);
       this.show(picture);
+      this.card.hear(message, picture);
     }
+  }
+
+  changed(entry) {
+    this.answers.changed(entry);
+    this.card.changed(entry, this.link.picture);
   }
 
   show(picture) {
@@ -121,7 +129,7 @@ class Page {
     return this.given(this.commands.give({ type: "floor", heat, command }, { freshMs: FLOOR_FRESH_MS }));
   }
 
-  // What concerns a lane is as good a minute later. True if it was taken.
+  // What concerns a lane is as good a minute later. Its id, null if it was not taken.
   giveLane(command) {
     return this.given(this.commands.give({ heat: this.link.picture.titles.heat, ...command }));
   }
@@ -138,7 +146,7 @@ class Page {
 
   given(id) {
     if (id === null) this.answers.tell("too-many-waiting");
-    return id !== null;
+    return id;
   }
 }
 

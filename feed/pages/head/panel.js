@@ -9,9 +9,9 @@ import { countText, partText } from "./rows.js";
 import { RulingForm } from "./ruling-form.js";
 
 export class Panel {
-  // `give` is told a command for the lane, `ask` asks for its record, `closed` is told the lane that was closed.
-  constructor({ words, calls, give, ask, closed }) {
-    Object.assign(this, { words, calls, give, ask, closed, lane: null });
+  // `card` is a paper card under way, `give` is told a command for the lane, `ask` asks for its record, `closed` is told the lane that was closed.
+  constructor({ words, calls, card, give, ask, closed }) {
+    Object.assign(this, { words, calls, card, give, ask, closed, lane: null });
     this.section = document.getElementById("lane");
     this.section.addEventListener("keydown", (event) => event.key === "Escape" && this.close());
   }
@@ -43,7 +43,7 @@ export class Panel {
     this.stands = element("p", { class: "stands" });
     this.heard = element("ul", { class: "heard" });
     this.faults = element("p", { class: "quiet" });
-    this.form = new RulingForm({ words: this.words, lane, picture, give: this.give });
+    this.form = new RulingForm({ words: this.words, lane, picture, card: this.card, give: this.give });
     this.behind = new Behind({ words: this.words, lane, give: this.give, ask: this.ask });
     const head = element("div", { class: "head" }, this.title, button(this.say("close"), () => this.close(), { class: "close" }));
     const heard = element("div", { class: "last" }, element("h3", { textContent: this.say("last-calls") }), this.heard, this.faults);
@@ -66,6 +66,11 @@ export class Panel {
     this.showCalls(now);
     this.form.show(picture);
     this.behind.show(picture, phones);
+  }
+
+  // A paper card is in the record whole.
+  cardDone(lane) {
+    if (this.lane === lane) this.form.clearCard();
   }
 
   // The record of a lane has come.

@@ -5,16 +5,20 @@ import { write } from "../common/dom.js";
 import { lane as laneOf } from "../common/picture.js";
 import { isOpenEnded } from "./course.js";
 import { button, element, refill, setHidden } from "./dom.js";
+import { mayConfirm } from "./paper-card.js";
 import { asksFinish, draft, emptyLanes, FIELDS, kinds, placeTyped, STATUSES } from "./rulings.js";
 import { bytes, MAX_REASON } from "./typed.js";
 import { changeText } from "./wording.js";
+
+// Most letters of initials.
+const MAX_INITIALS = 8;
 
 // Reasons that are given most, to be touched instead of typed.
 const REASONS = ["why-video", "why-miscount", "why-standard", "why-equipment", "why-card"];
 
 export class RulingForm {
-  constructor({ words, lane, picture, give }) {
-    Object.assign(this, { words, lane, picture, give, fields: {}, typed: {} });
+  constructor({ words, lane, picture, card, give }) {
+    Object.assign(this, { words, lane, picture, card, give, fields: {}, typed: {} });
     this.none = element("p", { class: "quiet" });
     this.form = element("form", { class: "ruling", "aria-label": this.say("ruling"), noValidate: true });
     this.kind = element("select", { id: "ruling-kind" });
@@ -52,6 +56,8 @@ export class RulingForm {
       this.text("time", { placeholder: "0:10.0" }),
       this.choice("status", statuses),
       this.choice("to", []),
+      this.text("card-athlete", { maxLength: MAX_INITIALS }),
+      this.text("card-judge", { maxLength: MAX_INITIALS }),
       this.text("reason", { maxLength: MAX_REASON, required: true }),
       this.reasons(),
       this.preview,
@@ -125,6 +131,10 @@ export class RulingForm {
     if (FIELDS[this.begun].includes("place")) {
       for (const [name, value] of Object.entries(placeTyped(now))) this.typed[name].value = value;
     }
+    if (FIELDS[this.begun].includes("initials")) {
+      const { athlete, judge } = this.card.typedFor(this.lane);
+      [this.typed["card-athlete"].value, this.typed["card-judge"].value] = [athlete, judge];
+    }
     if (FIELDS[this.begun].includes("way")) {
       write(this.moreLabel, this.say(`way-more-${this.begun}`));
       write(this.lessLabel, this.say(`way-less-${this.begun}`));
@@ -146,7 +156,9 @@ export class RulingForm {
     for (const [name, field] of Object.entries(this.fields)) setHidden(field, !shown.includes(name));
     this.ruling = draft(this.picture, this.lane, this.begun, typed);
     const { problem, change } = this.ruling;
-    write(this.preview, problem ? this.say(`problem-${problem}`) : this.say("preview", { lane: this.lane, change: changeText(change, now, this.words) }));
+    const initials = this.initials(shown);
+    const then = initials ? ` · ${this.say("card-initials", initials)}` : "";
+    write(this.preview, problem ? this.say(`problem-${problem}`) : this.say("preview", { lane: this.lane, change: changeText(change, now, this.words) }) + then);
     this.preview.classList.toggle("problem", Boolean(problem));
   }
 
@@ -154,24 +166,42 @@ export class RulingForm {
     const of = FIELDS[this.begun];
     const rounds = isOpenEnded(now.course) && now.course.parts[typed.part] && now.course.parts[typed.part].round > 0;
     const place = of.includes("place") ? ["part", "done", ...(rounds ? ["round"] : []), ...(asksFinish(now, typed) ? ["finish"] : [])] : [];
-    return [...of.filter((name) => name !== "place" && name !== "finish"), ...place, "reason"];
+    const initials = of.includes("initials") && mayConfirm(this.picture, asksFinish(now, typed)) ? ["card-athlete", "card-judge"] : [];
+    return [...of.filter((name) => !["place", "finish", "initials"].includes(name)), ...place, ...initials, "reason"];
+  }
+
+  // Initials that are to follow the count of a card; null if none were typed.
+  initials(shown) {
+    const [athlete, judge] = ["card-athlete", "card-judge"].map((name) => (shown.includes(name) ? this.typed[name].value.trim() : ""));
+    return athlete || judge ? { athlete, judge } : null;
+  }
+
+  // The card is in the record whole.
+  clearCard() {
+    this.typed["card-athlete"].value = this.typed["card-judge"].value = "";
+    this.look();
   }
 
   rule() {
     const reason = this.typed.reason.value.trim();
-    const unsaid = reason === "" ? "no-reason" : bytes(reason) > MAX_REASON ? "reason-long" : null;
+    const initials = this.initials(this.wanted(laneOf(this.picture, this.lane), this.values()));
+    const half = initials && !(initials.athlete && initials.judge) ? "half-initials" : null;
+    const unsaid = half || (reason === "" ? "no-reason" : bytes(reason) > MAX_REASON ? "reason-long" : null);
     const wrong = this.ruling.problem || unsaid;
     write(this.fault, wrong ? this.say(`problem-${wrong}`) : "");
     if (wrong) {
-      this.fieldOf(this.ruling.problem).focus();
+      this.fieldOf(this.ruling.problem || half).focus();
       return;
     }
-    if (this.give({ type: "ruling", lane: this.lane, reason, kind: this.ruling.wire })) this.typed.reason.value = "";
+    const id = this.give({ type: "ruling", lane: this.lane, reason, kind: this.ruling.wire });
+    if (id === null) return;
+    if (initials) this.card.begin({ id, lane: this.lane, initials, reason });
+    this.typed.reason.value = "";
   }
 
   // The field that a problem is about.
   fieldOf(problem) {
-    const names = { "no-finish": "finish", "no-count": "done", "no-time": "time", "credit-below-nothing": "time", "no-lane": "to", "same-status": "status" };
+    const names = { "no-finish": "finish", "no-count": "done", "no-time": "time", "credit-below-nothing": "time", "no-lane": "to", "same-status": "status", "half-initials": this.typed["card-athlete"].value.trim() ? "card-judge" : "card-athlete" };
     if (!problem) return this.typed.reason;
     return this.typed[names[problem] || "units"];
   }

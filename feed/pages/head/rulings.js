@@ -10,7 +10,7 @@ import { timeMs, whole } from "./typed.js";
 export const FIELDS = {
   add_units: ["way", "units"],
   set_count: ["place", "finish"],
-  from_paper: ["place", "finish"],
+  from_paper: ["place", "finish", "initials"],
   move_finish: ["time"],
   time_penalty: ["way", "time"],
   unit_penalty: ["way", "units"],
