@@ -34,7 +34,8 @@ impl Lookout {
     #[cfg(target_os = "linux")]
     fn is_stale(&mut self, desktop: &ActiveEventLoop) -> bool {
         if let Watch::Unopened = self.watch {
-            self.watch = x11::Watcher::open(desktop).map_or(Watch::None, Watch::Open);
+            self.watch =
+                x11::Watcher::open(desktop).map_or(Watch::None, |watcher| Watch::Open(Box::new(watcher)));
         }
         match &self.watch {
             Watch::Open(watcher) => watcher.look(),
@@ -55,7 +56,7 @@ enum Watch {
     Unopened,
     /// winit hears of monitors by itself, or nothing can be watched.
     None,
-    Open(x11::Watcher),
+    Open(Box<x11::Watcher>),
 }
 
 #[cfg(target_os = "linux")]

@@ -63,6 +63,8 @@ pub struct Feed {
     pub host: String,
     /// Its access keys.
     pub keys: AccessKeys,
+    /// The file that has them.
+    pub access: PathBuf,
 }
 
 impl Feed {
@@ -90,7 +92,7 @@ impl Feed {
             .map_while(Result::ok)
             .find_map(|line| line.strip_prefix("listening on http://").map(|host| host.trim().to_owned()))
             .context("the feed ended before it listened")?;
-        Ok(Self { process, host, keys: read_keys(&files.access)? })
+        Ok(Self { process, host, keys: read_keys(&files.access)?, access: files.access })
     }
 
     /// Joins. The answers up to the snapshot are read.

@@ -11,6 +11,7 @@ mod gpu_frame;
 mod machine;
 mod outputs;
 mod pages;
+mod phones;
 mod playing;
 mod process;
 mod relay;
@@ -57,6 +58,8 @@ enum Name {
     Frame,
     /// The same board as an HTML page and as a canvas page in a browser
     Pages,
+    /// Judges' phones in a browser, to their own number and to the board; their memory
+    Phones,
     /// The overlay's CPU and its page's, with the bytes that go to it
     Overlay,
     /// Raw frames to a reader
@@ -115,6 +118,7 @@ fn main() -> anyhow::Result<()> {
             Name::Replay => figures.extend(replay::measure()?),
             Name::Frame => figures.extend(frame::measure(&mut machine)?),
             Name::Pages => figures.extend(pages::measure()?),
+            Name::Phones => figures.extend(phones::measure()?),
             Name::Overlay => figures.extend(outputs::overlay()?),
             Name::RawFrames => figures.extend(outputs::raw_frames()?),
             Name::FiveOutputs => figures.extend(outputs::five_outputs()?),

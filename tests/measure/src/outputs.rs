@@ -14,7 +14,7 @@ use fivemark_display::stage::{Cast, Wake, set_up};
 use fivemark_display::voice::Voice;
 
 use crate::playing::{Heat, Playing};
-use crate::process::{Running, beside, tree_cpu};
+use crate::process::{Running, beside, first_line, tree_cpu};
 use crate::report::{Figure, Goal};
 use crate::samples::Samples;
 
@@ -243,14 +243,6 @@ fn end(display: &mut Child, said: &mut impl Read) -> anyhow::Result<String> {
     said.read_to_string(&mut text)?;
     display.wait()?;
     Ok(text)
-}
-
-fn first_line(said: &mut impl Read) -> anyhow::Result<String> {
-    let (mut line, mut byte) = (Vec::new(), [0]);
-    while said.read(&mut byte)? == 1 && byte != *b"\n" {
-        line.push(byte[0]);
-    }
-    Ok(String::from_utf8(line)?)
 }
 
 /// The number that stands before these words.

@@ -1,5 +1,6 @@
 //! Other processes: started on a core of their own, and what they have used, as the kernel tells it.
 
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command};
 use std::time::Duration;
@@ -46,6 +47,18 @@ pub fn on_cores(cores: &str, program: &Path) -> Command {
     } else {
         Command::new(program)
     }
+}
+
+/// The first line that a process says; the rest stays to be read.
+///
+/// # Errors
+/// It ends, or says something else than text.
+pub fn first_line(said: &mut impl Read) -> anyhow::Result<String> {
+    let (mut line, mut byte) = (Vec::new(), [0]);
+    while said.read(&mut byte)? == 1 && byte != *b"\n" {
+        line.push(byte[0]);
+    }
+    Ok(String::from_utf8(line)?)
 }
 
 /// Resident memory of a process now, in MB (of 1,000,000 bytes).
