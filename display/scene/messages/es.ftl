@@ -65,11 +65,11 @@ tie-break = desempate { $time }
 tie-break-short = TB { $time }
 
 ## The stream's overlay.
-lane = calle { $lane }
+lane = carril { $lane }
 more-finished = +{ $more } en meta
 more-lanes = { $more ->
-    [one] +{ $more } calle
-   *[other] +{ $more } calles
+    [one] +{ $more } carril
+   *[other] +{ $more } carriles
 }
 level = igualados
 
@@ -94,7 +94,7 @@ sample-clock = reloj
 sample-count = cuenta
 sample-place = puesto
 sample-name = nombre
-sample-lane = calle
+sample-lane = carril
 sample-gap = diferencia
 sample-workout = prueba
 sample-heat = serie y límite
