@@ -1,5 +1,5 @@
 //! What the tests that cross packages share: a rehearsed heat, cards between heats, golden pictures and lists, the texts
-//! of a frame, the flash count, foreign scripts, and the program's own binaries.
+//! of a frame and the seats that read them, the flash count, foreign scripts, and the program's own binaries.
 
 pub mod between;
 pub mod binaries;
@@ -8,5 +8,6 @@ pub mod foreign;
 pub mod golden;
 pub mod list_text;
 pub mod rehearsal;
+pub mod seats;
 pub mod states;
 pub mod written;
