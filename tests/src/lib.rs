@@ -1,6 +1,8 @@
 //! What the tests that cross packages share: a rehearsed heat, cards between heats, golden pictures and lists, the texts
-//! of a frame and the seats that read them, the flash count, foreign scripts, and the program's own binaries.
+//! of a frame and the seats that read them, the flash count, what tells states apart, foreign scripts, and the program's
+//! own binaries.
 
+pub mod apart;
 pub mod between;
 pub mod binaries;
 pub mod flash_count;
