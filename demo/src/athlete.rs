@@ -200,7 +200,7 @@ impl<'a> Effort<'a> {
     fn share_done(&self, whole: i64) -> i64 {
         match self.course.scoring {
             Scoring::ForTime => i64::from(self.done) * whole / i64::from(self.course.units.max(1)),
-            Scoring::AmrapRounds | Scoring::AmrapTotal => self.now_ms * whole / self.cap_ms.max(1),
+            _ => self.now_ms * whole / self.cap_ms.max(1),
         }
     }
 }

@@ -84,6 +84,7 @@ mod tests {
             status: Status::Finished,
             done: 0,
             score: 0,
+            tries: None,
             round: 0,
             round_score: 0,
             part: 0,

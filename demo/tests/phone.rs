@@ -59,6 +59,7 @@ fn count(run: u32) -> LaneCount {
         status: Status::Racing,
         done: 0,
         score: 0,
+        tries: None,
         round: 1,
         round_score: 0,
         part: 0,

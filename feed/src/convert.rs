@@ -1,6 +1,7 @@
 //! The border between the wire's types and the engine's, in both directions. Nothing is decided here: values are
 //! bounded and renamed, and what does not fit is named.
 
+mod course;
 mod work;
 
 use fivemark_engine as engine;
@@ -13,6 +14,7 @@ use fivemark_wire::from_feed::{Ack, FeedMessage, Gap, Reason, ReasonCode, Refusa
 use fivemark_wire::lane_record::Confirm;
 use fivemark_wire::view;
 
+pub use self::course::course;
 pub use self::work::{fault, scoring, unit};
 
 /// A judge's call for the engine.
@@ -60,6 +62,8 @@ pub fn ruling(ruling: &client::Ruling, by: &str) -> said::Command {
         client::RulingKind::AddUnits { add } => said::RulingKind::AddUnits(add),
         client::RulingKind::Credit { credit_ms } => said::RulingKind::Credit(SpanMs(credit_ms)),
         client::RulingKind::MoveAthlete { to } => said::RulingKind::MoveAthlete { to: LaneNo(to) },
+        client::RulingKind::SetBestLoad { load_g } => said::RulingKind::SetBestLoad { load_g },
+        client::RulingKind::SetHeld { held_ms } => said::RulingKind::SetHeld(SpanMs(held_ms)),
         client::RulingKind::FromPaper { done, finish_ms } => {
             said::RulingKind::FromPaper { done, finish: finish_ms.map(SpanMs) }
         }
@@ -144,6 +148,7 @@ fn call(call: client::Call) -> said::Call {
         client::Call::Finish => said::Call::Finish,
         client::Call::AttemptGood => said::Call::AttemptGood,
         client::Call::AttemptFailed => said::Call::AttemptFailed,
+        client::Call::DeclareLoad => said::Call::DeclareLoad,
         client::Call::HoldStart => said::Call::HoldStart,
         client::Call::HoldStop => said::Call::HoldStop,
         client::Call::Undo => said::Call::Undo,
@@ -161,6 +166,7 @@ pub fn called(call: said::Call) -> client::Call {
         said::Call::Finish => client::Call::Finish,
         said::Call::AttemptGood => client::Call::AttemptGood,
         said::Call::AttemptFailed => client::Call::AttemptFailed,
+        said::Call::DeclareLoad => client::Call::DeclareLoad,
         said::Call::HoldStart => client::Call::HoldStart,
         said::Call::HoldStop => client::Call::HoldStop,
         said::Call::Undo => client::Call::Undo,
@@ -212,6 +218,11 @@ pub fn not_counted(why: engine::NotCounted) -> ReasonCode {
         engine::NotCounted::UndoTooLate => ReasonCode::UndoTooLate,
         engine::NotCounted::CallDoesNotFit => ReasonCode::CallDoesNotFit,
         engine::NotCounted::HandedOver => ReasonCode::HandedOver,
+        engine::NotCounted::NoLoad => ReasonCode::NoLoad,
+        engine::NotCounted::LoadOutOfRange => ReasonCode::OutOfRange,
+        engine::NotCounted::NoAttemptLeft => ReasonCode::NoAttemptLeft,
+        engine::NotCounted::HoldNotStarted => ReasonCode::HoldNotStarted,
+        engine::NotCounted::HoldUnderWay => ReasonCode::HoldUnderWay,
     }
 }
 
@@ -249,6 +260,9 @@ fn refused(why: engine::Refused) -> ReasonCode {
         | Refused::UnitsOutOfRange { .. }
         | Refused::CreditOutOfRange { .. }
         | Refused::NoFinish
+        | Refused::DoesNotFitScoring { .. }
+        | Refused::BestLoadOutOfRange
+        | Refused::HeldOutOfRange { .. }
         | Refused::RecordFull(_)
         | Refused::TooManyMoves(_)
         | Refused::TooManyRemarks(_)
@@ -325,6 +339,7 @@ pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
             penalty_ms: result.penalty.map(|span| span.0),
             credit_ms,
         }),
+        tries: lane.tries.map(course::tries),
         no_reps: lane.no_reps,
         last_good_ms: lane.last_good.map(|at| at.0),
         credit_ms,
@@ -346,38 +361,5 @@ pub fn order_row(row: engine::Standing) -> view::OrderRow {
         gap_units: row.gap_units,
         gap_ms: row.gap.map(|span| span.0),
         tied_apart: row.tied_apart,
-    }
-}
-
-/// A course, for screens.
-#[must_use]
-pub fn course(course: &engine::Course) -> view::Course {
-    view::Course {
-        scoring: scoring(course.scoring),
-        parts: course.parts.iter().map(part).collect(),
-        units: course.units,
-        score_units: course.score_units,
-        closing_blocks: course.closing_blocks,
-        closing_step: course.closing_step,
-        finish_call: course.finish_call,
-    }
-}
-
-fn part(part: &engine::Part) -> view::Part {
-    view::Part {
-        movement: part.movement.clone(),
-        short_name: part.short_name.clone(),
-        amount: part.amount,
-        unit: unit(part.unit),
-        step: part.step,
-        several_at_once: part.several_at_once,
-        load: part.load.clone(),
-        round: part.round,
-        track_start_ppm: part.track_start_ppm,
-        track_len_ppm: part.track_len_ppm,
-        expected_ms_per_unit: part.expected_ms_per_unit,
-        start: part.start.clone(),
-        finish: part.finish.clone(),
-        faults: part.faults.iter().map(fault).collect(),
     }
 }

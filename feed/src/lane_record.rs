@@ -150,6 +150,7 @@ fn call(
         call: convert::called(tally.call),
         amount: tally.amount,
         fault: tally.fault.clone(),
+        load_g: tally.load_g,
         verdict,
         done,
         doubts: doubts(entry.doubts),

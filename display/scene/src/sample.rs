@@ -79,6 +79,8 @@ pub(crate) fn course(parts: &[PartOf], closing_blocks: u8) -> Course {
     let closing_step = u32::from(closing_blocks > 0);
     Course {
         scoring: Scoring::ForTime,
+        attempts: None,
+        load_unit: None,
         parts,
         units,
         score_units: units,
@@ -106,6 +108,7 @@ pub(crate) fn count(course: &Course, lane: u8, done: u32, status: Status) -> Lan
         status,
         done,
         score: done,
+        tries: None,
         round: 0,
         round_score: 0,
         part: u32::try_from(part).unwrap(),

@@ -62,6 +62,8 @@ fn course() -> Course {
     };
     Course {
         scoring: Scoring::ForTime,
+        attempts: None,
+        load_unit: None,
         parts: vec![part("Step-up", 0), part("Swing", 500_000)],
         units: 90,
         score_units: 90,
@@ -95,6 +97,7 @@ pub fn count(lane: u8, done: u32) -> LaneCount {
         status: Status::Racing,
         done,
         score: done,
+        tries: None,
         round: 0,
         round_score: 0,
         part: done / 45,

@@ -3,6 +3,7 @@
 
 use thiserror::Error;
 
+use crate::bounds::MAX_LOAD_G;
 use crate::ids::{Epoch, LaneNo};
 use crate::official::{seconds_text, time_text};
 use crate::time::{HeatMs, SpanMs};
@@ -81,6 +82,24 @@ pub enum NotCounted {
         "This lane had been handed over to another phone by then. The call is recorded and does not count."
     )]
     HandedOver,
+    /// An attempt without its load.
+    #[error("This attempt has no load. It is recorded and does not count; declare the load and judge again.")]
+    NoLoad,
+    /// A load that is none.
+    #[error(
+        "This load is nothing or more than {} kg. It is recorded and does not count; declare the load again.",
+        MAX_LOAD_G / 1_000
+    )]
+    LoadOutOfRange,
+    /// Every attempt, or every hold, is used.
+    #[error("All attempts of this lane are used. The call is recorded and does not count.")]
+    NoAttemptLeft,
+    /// A stop without a start.
+    #[error("No hold is under way. The call is recorded; ask the head judge to set the time held.")]
+    HoldNotStarted,
+    /// A start within a hold.
+    #[error("A hold is under way already. The call is recorded and does not count; stop it first.")]
+    HoldUnderWay,
     /// The call or its amount does not suit the present part.
     #[error("This call or its amount does not fit the present part of the course. It is recorded only.")]
     CallDoesNotFit,
@@ -179,6 +198,28 @@ pub enum Refused {
     /// Somebody stands there.
     #[error("Lane {} is not empty. Move the athlete to an empty lane.", .0.0)]
     LaneTaken(LaneNo),
+    /// Another kind of ruling belongs to this scoring.
+    #[error(
+        "This ruling does not fit how the workout is scored. {}",
+        if *attempts {
+            "Set the best load or the time held, credit time, or give a status."
+        } else {
+            "Set the count instead."
+        }
+    )]
+    DoesNotFitScoring {
+        /// Attempts are judged here, and no units are counted.
+        attempts: bool,
+    },
+    /// A load that is too large to be meant.
+    #[error("A best load is at most {} kg. Give a load within that.", MAX_LOAD_G / 1_000)]
+    BestLoadOutOfRange,
+    /// A time held that the lane had no time for.
+    #[error("A hold took between {} and {} here. Give a time within that.", to_hundredths(0), to_hundredths(*longest_ms))]
+    HeldOutOfRange {
+        /// The longest that fits, in milliseconds.
+        longest_ms: i64,
+    },
     /// Open-ended work has no finish.
     #[error("This work ends with its window and has no finish. Leave the finish time out.")]
     NoFinish,

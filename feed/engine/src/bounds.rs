@@ -31,6 +31,19 @@ pub const MAX_ENTRIES_PER_LANE: usize = 250_000;
 /// below it.
 pub const MAX_EPOCHS: usize = 4_096;
 
+/// The most attempts, or holds, of one athlete: a platform sees one a minute, and no window is longer than that.
+pub const MAX_ATTEMPTS: u8 = 100;
+
+/// The largest load that can be declared, in grams: 1000 kg, twice what anybody has lifted. It keeps grams that were
+/// meant as kilograms out.
+pub const MAX_LOAD_G: u32 = 1_000_000;
+
+/// The most attempts of a lane that are shown one by one, the latest ones: more have no room beside a name.
+pub const MAX_ATTEMPTS_SHOWN: usize = 12;
+
+/// How many entries of a lane's record are looked through for these: each attempt comes with a few declarations.
+pub const ATTEMPTS_REACH: usize = 1_000;
+
 /// The most runs of one heat, recalls and re-runs counted.
 pub const MAX_RUNS: u32 = 100;
 

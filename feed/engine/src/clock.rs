@@ -134,6 +134,16 @@ impl RunClock {
         seen.since(span.zero_at)
     }
 
+    /// The end of the span in which a moment lies, for a lane that was credited time, if it has come: what was under way
+    /// in it ended with it.
+    pub(crate) fn span_end(&self, moment: HeatMs, credit: SpanMs) -> Option<HeatMs> {
+        match self.span_of(moment)?.end {
+            End::Open => None,
+            End::Held(end) | End::Called(end) => Some(end),
+            End::RunOut(end) => Some(end.plus(credit)),
+        }
+    }
+
     fn span_of(&self, moment: HeatMs) -> Option<&Span> {
         self.spans.iter().rev().find(|span| span.from <= moment)
     }

@@ -81,8 +81,12 @@ pub enum Call {
     LastWasNoRep,
     PartDone,
     Finish,
+    /// With the load that was lifted.
     AttemptGood,
+    /// With the load that was tried, and perhaps a fault.
     AttemptFailed,
+    /// Says the load of the next attempt, for screens; the attempt says its own. Undo passes over it.
+    DeclareLoad,
     HoldStart,
     HoldStop,
     /// Takes back the same device's last call, a no-rep too, within 5 s between the two stamps.
@@ -134,6 +138,13 @@ pub enum RulingKind {
         /// Time of the finish, when `done` is the whole course.
         finish: Option<SpanMs>,
     },
+    /// The best load is this, in grams; 0 for none. In heaviest lift alone.
+    SetBestLoad {
+        /// Grams.
+        load_g: u32,
+    },
+    /// The longest hold took this long. In longest hold alone.
+    SetHeld(SpanMs),
     /// Time or score units taken. Adds to earlier ones; a negative amount gives back.
     Penalty(Penalty),
     /// The lane's status is this.
@@ -145,7 +156,12 @@ impl RulingKind {
     pub(crate) fn is_about_work(&self) -> bool {
         matches!(
             self,
-            Self::SetCount { .. } | Self::AddUnits(_) | Self::MoveFinish(_) | Self::FromPaper { .. }
+            Self::SetCount { .. }
+                | Self::AddUnits(_)
+                | Self::MoveFinish(_)
+                | Self::FromPaper { .. }
+                | Self::SetBestLoad { .. }
+                | Self::SetHeld(_)
         )
     }
 }

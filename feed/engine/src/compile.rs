@@ -2,8 +2,8 @@
 //! parts, the closing blocks laid at the end. Says what is wrong with a workout that makes no course.
 
 use crate::bounds::{
-    MAX_CAP_MS, MAX_CLOSING_BLOCKS, MAX_COUNTDOWN_MS, MAX_EXPECTED_MS_PER_UNIT, MAX_NAME_BYTES, MAX_PARTS,
-    MAX_PENALTY_MS, MAX_SCORE_UNITS, MAX_UNITS,
+    MAX_ATTEMPTS, MAX_CAP_MS, MAX_CLOSING_BLOCKS, MAX_COUNTDOWN_MS, MAX_EXPECTED_MS_PER_UNIT, MAX_NAME_BYTES,
+    MAX_PARTS, MAX_PENALTY_MS, MAX_SCORE_UNITS, MAX_UNITS,
 };
 use crate::course::{Course, Lap, Part};
 use crate::setup::WorkoutError;
@@ -106,9 +106,9 @@ fn lay_out(workout: &Workout) -> Result<Vec<Planned<'_>>, WorkoutError> {
     if rounds == 0 && !workout.body.is_empty() {
         return Err(WorkoutError::NoRounds);
     }
-    let open_ended = matches!(workout.scoring, Scoring::Amrap { .. });
+    let open_ended = workout.scoring != Scoring::ForTime;
     if open_ended {
-        check_amrap(workout)?;
+        check_open_ended(workout)?;
     }
     let count = |parts: &[PartSpec]| u64::try_from(parts.len()).unwrap_or(u64::MAX);
     let found = count(&workout.body)
@@ -120,7 +120,7 @@ fn lay_out(workout: &Workout) -> Result<Vec<Planned<'_>>, WorkoutError> {
         Ok(1..=MAX_PARTS) => {}
         _ => return Err(WorkoutError::TooManyParts { found, max: MAX_PARTS }),
     }
-    let marked = workout.mark_every_part;
+    let marked = workout.mark_every_part && !workout.scoring.judges_attempts();
     let once = |spec| Planned { spec, scheme: None, round: 0, marked };
     let mut planned: Vec<Planned<'_>> = workout.buy_in.iter().map(once).collect();
     if !workout.body.is_empty() {
@@ -128,8 +128,12 @@ fn lay_out(workout: &Workout) -> Result<Vec<Planned<'_>>, WorkoutError> {
         for (round, scheme) in
             (1..=rounds).zip(workout.scheme.iter().map(Some).chain(std::iter::repeat(None)))
         {
-            // All sets of an AMRAP's scheme are one round.
-            let round = if open_ended { 1 } else { round };
+            // All sets of an AMRAP's scheme are one round; attempts are in none.
+            let round = match workout.scoring {
+                Scoring::ForTime => round,
+                Scoring::Amrap { .. } => 1,
+                Scoring::HeaviestLift { .. } | Scoring::LongestHold { .. } => 0,
+            };
             let in_round = |spec| Planned { spec, scheme: scheme.copied(), round, marked };
             planned.extend(workout.body.iter().map(in_round));
         }
@@ -141,8 +145,11 @@ fn lay_out(workout: &Workout) -> Result<Vec<Planned<'_>>, WorkoutError> {
     Ok(planned)
 }
 
-/// What has no place in work that is repeated until its window closes.
-fn check_amrap(workout: &Workout) -> Result<(), WorkoutError> {
+/// What has no place in work that only its window ends.
+fn check_open_ended(workout: &Workout) -> Result<(), WorkoutError> {
+    if let Some(found) = workout.scoring.tries() {
+        return check_attempts(workout, found);
+    }
     if workout.body.is_empty() {
         return Err(WorkoutError::AmrapWithoutRound);
     }
@@ -156,6 +163,21 @@ fn check_amrap(workout: &Workout) -> Result<(), WorkoutError> {
         return Err(WorkoutError::AmrapRounds { found: workout.rounds });
     }
     Ok(())
+}
+
+/// Attempts and holds are of one movement, as often as it is tried.
+fn check_attempts(workout: &Workout, found: u8) -> Result<(), WorkoutError> {
+    let beside = workout.buy_in.len() + workout.cash_out.len() + workout.scheme.len();
+    match workout.body.as_slice() {
+        [_] if !(1..=MAX_ATTEMPTS).contains(&found) => {
+            Err(WorkoutError::Attempts { found, max: MAX_ATTEMPTS })
+        }
+        [only] if beside == 0 && workout.rounds == 1 && !only.tie_break => match workout.finish {
+            FinishRule::LastUnit => Ok(()),
+            FinishRule::FinishCall => Err(WorkoutError::AttemptsAlone),
+        },
+        _ => Err(WorkoutError::AttemptsAlone),
+    }
 }
 
 /// What an AMRAP repeats: all but its buy-in.
@@ -179,28 +201,36 @@ fn make_part(
         .get(usize::from(spec.movement.0))
         .ok_or(WorkoutError::MissingMovement { part: number, movement: spec.movement.0 })?;
     let counted_by_scheme = matches!(movement.unit, Unit::Rep | Unit::Calorie);
-    let amount = planned.scheme.filter(|_| counted_by_scheme).unwrap_or(spec.amount);
+    let amount = match workout.scoring.tries() {
+        Some(tries) => u32::from(tries),
+        None => planned.scheme.filter(|_| counted_by_scheme).unwrap_or(spec.amount),
+    };
     if amount == 0 {
         return Err(WorkoutError::ZeroAmount { part: number });
     }
     if spec.scores == ScoreRule::PerUnits(0) {
         return Err(WorkoutError::ScorePerZero { part: number });
     }
-    let step = movement.step.min(amount);
+    // An attempt is one unit, whatever the movement is counted in where it is work.
+    let (unit, step) = match workout.scoring {
+        Scoring::HeaviestLift { .. } => (Unit::Kilogram, 1),
+        Scoring::LongestHold { .. } => (Unit::SecondHeld, 1),
+        Scoring::ForTime | Scoring::Amrap { .. } => (movement.unit, movement.step.min(amount)),
+    };
     let (closing_blocks, closing_step) =
         if planned.marked { closing(movement, amount, step) } else { (0, 0) };
     Ok(Part {
         movement: movement.name.clone(),
         short_name: movement.short_name.clone(),
         amount,
-        unit: movement.unit,
+        unit,
         step,
         several_at_once: movement.several_at_once,
         load: spec.load.clone(),
         round: planned.round,
         first_unit,
         score_before,
-        scores: spec.scores,
+        scores: if workout.scoring.judges_attempts() { ScoreRule::PerUnit } else { spec.scores },
         track_start_ppm: 0,
         track_len_ppm: 0,
         expected_ms_per_unit: movement.expected_ms_per_unit,

@@ -10,7 +10,8 @@ use crate::workout::{Fault, ScoreRule, Scoring, Unit};
 pub struct Course {
     /// How results come about.
     pub scoring: Scoring,
-    /// Its parts, in order; of an AMRAP the buy-in and one round.
+    /// Its parts, in order; of an AMRAP the buy-in and one round. Where attempts are judged one part, whose units are
+    /// the attempts or holds that an athlete has.
     pub parts: Vec<Part>,
     /// Units along these parts: the sum of their amounts.
     pub units: u32,
@@ -112,21 +113,24 @@ pub struct Place {
 }
 
 impl Course {
-    /// Whether the work goes round without end until its window closes.
+    /// Whether the work has no end of its own but its window's: it goes round again and again, or attempts are judged.
     #[must_use]
     pub fn is_open_ended(&self) -> bool {
-        self.lap.is_some()
+        self.lap.is_some() || self.scoring.judges_attempts()
     }
 
-    /// The most units that a lane can have: the whole course; in open-ended work the engine's limit.
+    /// The most units that a lane can have: the whole course; in rounds without end the engine's limit.
     #[must_use]
     pub fn most_units(&self) -> u32 {
-        if self.is_open_ended() { MAX_UNITS } else { self.units }
+        if self.lap.is_some() { MAX_UNITS } else { self.units }
     }
 
     /// Where `done` units lie.
     #[must_use]
     pub fn place(&self, done: u32) -> Place {
+        if self.scoring.judges_attempts() {
+            return Place { part: 0, part_done: done, laps: 0 };
+        }
         let laps = self.laps_at(done);
         let within = done.saturating_sub(laps.saturating_mul(self.lap_units()));
         let part = self.parts.partition_point(|part| part.end_unit() <= within);

@@ -195,10 +195,11 @@ impl Heat {
         up.into_iter().chain(ended).min()
     }
 
-    /// Whether a lane counts as having finished: in open-ended work, as having worked to the end of its window.
+    /// Whether a lane counts as having finished: in open-ended work, as having worked to the end of its window, or having
+    /// used every attempt.
     pub(crate) fn has_finished(&self, lane: &Lane) -> bool {
         let open_ended = self.courses.get(lane.course).is_some_and(|course| course.is_open_ended());
-        let done = if open_ended { lane.stage == Stage::Called } else { lane.now().finish.is_some() };
+        let done = lane.now().finish.is_some() || open_ended && lane.stage == Stage::Called;
         done && !lane.now().is_out()
     }
 

@@ -12,7 +12,7 @@ use crate::ids::LaneNo;
 use crate::lane::Lane;
 use crate::moves::Moves;
 use crate::official::resolution_ms;
-use crate::order::{Floor as OrderFloor, Groups};
+use crate::order::Groups;
 use crate::pages::{Kept, Next, Pages, Turn};
 use crate::record::{Entry, PastRun, Remark, Said, Verdict};
 use crate::runs::Alone;
@@ -234,30 +234,6 @@ impl Heat {
         clock_of_run(&self.clocks, lane.run)
     }
 
-    /// Works out one lane's view again.
-    pub(crate) fn refresh(&mut self, index: usize) {
-        self.lanes[index].stage = self.stage_of(&self.lanes[index]);
-        let (stage, courses, rules, groups) = (self.stage(), &self.courses, &self.rules, &self.groups);
-        self.screen.refresh(index, &self.lanes, OrderFloor { courses, rules, stage, groups });
-        if self.drop_outdated_initials(index) {
-            self.refresh(index);
-        }
-    }
-
-    /// Works out all views again, after a change of the heat's state.
-    pub(crate) fn refresh_all(&mut self) {
-        for index in 0..self.lanes.len() {
-            self.lanes[index].stage = self.stage_of(&self.lanes[index]);
-        }
-        let (stage, courses, rules, groups) = (self.stage(), &self.courses, &self.rules, &self.groups);
-        self.screen.refresh_all(&self.lanes, OrderFloor { courses, rules, stage, groups });
-        for index in 0..self.lanes.len() {
-            if self.drop_outdated_initials(index) {
-                self.refresh(index);
-            }
-        }
-    }
-
     /// Takes a call; gives its effective time beside the answer.
     fn tally(&mut self, at: HeatMs, tally: &Tally) -> (Outcome, HeatMs) {
         let (index, next) = match self.turn_of(at, tally) {
@@ -348,7 +324,7 @@ impl Heat {
 
     /// Tells of the no-rep that was just called, if it was one.
     fn show_no_rep(&mut self, index: usize, tally: &Tally, at: HeatMs) {
-        if !matches!(tally.call, Call::NoRep | Call::LastWasNoRep) {
+        if !matches!(tally.call, Call::NoRep | Call::LastWasNoRep | Call::AttemptFailed) {
             return;
         }
         let lane = &self.lanes[index];

@@ -3,7 +3,7 @@
 
 use crate::ids::LaneNo;
 use crate::lane::Lane;
-use crate::order::{Floor, Groups, Key, Stage, counted, give_ranks, key_of};
+use crate::order::{Floor, Groups, Key, Stage, counted, give_ranks, judges_attempts, key_of};
 use crate::time::SpanMs;
 use crate::view::Standing;
 
@@ -257,8 +257,13 @@ impl Look<'_> {
             return;
         }
         let score = lane.now().score;
+        let attempts = judges_attempts(lane, self.floor);
+        if attempts && score == 0 {
+            // Who has no good attempt is not so many kilograms behind.
+            return;
+        }
         rows[index].gap_units = Some(first.now().score.saturating_sub(score));
-        if score == 0 {
+        if attempts || score == 0 {
             return;
         }
         let known = &mut ahead[index];

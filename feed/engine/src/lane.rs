@@ -49,6 +49,8 @@ pub(crate) struct Lane {
     before: Vec<Work>,
     /// What it has done after all of them.
     now: Work,
+    /// The same, with a hold under way ended where the clock or the lane's window ended.
+    seen: Work,
     /// Entries up to the last ruling that reinstated it: no status that they gave it holds.
     reinstated: usize,
     /// Counts how often what it had done at some earlier point was worked out anew.
@@ -96,6 +98,7 @@ impl Lane {
             order: Vec::new(),
             before: Vec::new(),
             now: Work::default(),
+            seen: Work::default(),
             reinstated: 0,
             history: 0,
             phones: BTreeSet::new(),
@@ -113,6 +116,7 @@ impl Lane {
         self.order.clear();
         self.before.clear();
         self.now = Work::default();
+        self.seen = Work::default();
         self.reinstated = 0;
         self.history = self.history.wrapping_add(1);
         std::mem::take(&mut self.record)
@@ -132,7 +136,18 @@ impl Lane {
 
     /// What the lane has done.
     pub(crate) fn now(&self) -> &Work {
-        &self.now
+        &self.seen
+    }
+
+    /// Takes in how far the lane is, and ends a hold under way that has come to the end of its time.
+    pub(crate) fn come_to(&mut self, stage: Stage, ground: Ground<'_>) {
+        self.stage = stage;
+        self.seen = self.now.with_hold_over(ground, stage == Stage::Called);
+    }
+
+    /// Entries of the record, the latest in effect first.
+    pub(crate) fn latest(&self, most: usize) -> impl Iterator<Item = &Entry> {
+        self.order.iter().rev().take(most).map(|ix| self.entry(*ix))
     }
 
     /// Everything called and ruled, in order of receipt.
@@ -188,12 +203,12 @@ impl Lane {
 
     /// What the lane had done just before an entry of its record.
     pub(crate) fn before(&self, ix: EntryIx) -> &Work {
-        self.before.get(self.place_of(ix)).unwrap_or(&self.now)
+        self.before.get(self.place_of(ix)).unwrap_or(&self.seen)
     }
 
     /// Units done after an entry of the record, as it counts now.
     pub(crate) fn done_after(&self, ix: EntryIx) -> u32 {
-        self.before.get(self.place_of(ix) + 1).unwrap_or(&self.now).done
+        self.before.get(self.place_of(ix) + 1).unwrap_or(&self.seen).done
     }
 
     /// Changes whenever an answer of `reached` might.
@@ -207,7 +222,7 @@ impl Lane {
         if score == 0 {
             return Some(SpanMs(0));
         }
-        if self.now.score < score {
+        if self.seen.score < score {
             return None;
         }
         // From `grows_from` on the score only grows: the state before entry k is the one after entry k - 1.
@@ -221,7 +236,7 @@ impl Lane {
         } else {
             first + self.before[first..start].partition_point(is_below)
         };
-        self.before.get(*near).unwrap_or(&self.now).reached
+        self.before.get(*near).unwrap_or(&self.seen).reached
     }
 
     /// Notes that a judge's phone is on the line, or was lost.
@@ -307,7 +322,7 @@ impl Lane {
                 }
             }
         }
-        self.now = work;
+        (self.now, self.seen) = (work, work);
         if rewritten || work.score < score {
             self.history = self.history.wrapping_add(1);
         }
@@ -336,6 +351,11 @@ impl Lane {
                 let mut after = work.after_ruling(&ruling.kind, entry.effective, place, ground);
                 if after.done != work.done {
                     after.tie_break = self.tie_break(place, after.done, ground.course);
+                }
+                if let RulingKind::SetBestLoad { load_g } = ruling.kind
+                    && let Some((number, at)) = self.attempt_with(load_g, place, ground)
+                {
+                    (after.tries.to_best, after.reached) = (number, Some(at));
                 }
                 (Verdict::Ruled, after)
             }

@@ -16,6 +16,7 @@ mod answer;
 #[cfg(test)]
 mod arrival_tests;
 mod assemble;
+mod attempt;
 mod clock;
 mod compile;
 mod course;
@@ -44,6 +45,7 @@ mod view;
 mod work;
 
 pub use answer::{Event, NotCounted, Outcome, Refused};
+pub use attempt::load_text;
 pub use course::{Course, Part, Place};
 pub use hands::HandedOver;
 pub use heat::Heat;
@@ -52,4 +54,4 @@ pub use official::{cut, resolution_ms, time_text};
 pub use record::{Doubts, Entry, PastLane, PastRun, Remark, RemarkKind, Said, Told, Verdict};
 pub use setup::{HeatSetup, LaneSetup, SetupError, WorkoutError};
 pub use standings::{Score, standings};
-pub use view::{Clock, HeatView, LaneResult, LaneView, Standing, State, Status};
+pub use view::{AttemptView, Clock, HeatView, LaneResult, LaneView, Standing, State, Status, TriesView};

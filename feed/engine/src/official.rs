@@ -1,6 +1,7 @@
 //! Official times and how results read: cut to the event's resolution by the event's rule, in whole
 //! milliseconds throughout.
 
+use crate::attempt::load_text;
 use crate::course::Course;
 use crate::own_time::OwnTime;
 use crate::time::SpanMs;
@@ -54,19 +55,22 @@ pub fn time_text(time: SpanMs, resolution: Resolution) -> String {
 pub(crate) fn stopped_text(work: &Work, own: OwnTime, course: &Course, rules: &ClockRules) -> String {
     let missing = course.score_units.saturating_sub(work.score);
     match (course.scoring, rules.capped_as) {
-        (Scoring::Amrap { .. }, _) | (Scoring::ForTime, CappedAs::WorkDone) => count_text(work, course),
         (Scoring::ForTime, CappedAs::WorkLeft) => format!("cap + {missing}"),
         (Scoring::ForTime, CappedAs::CapPlusPenalty) => {
             time_text(own.capped(missing, work.penalty(), rules), rules.resolution)
         }
+        _ => count_text(work, course, rules),
     }
 }
 
 /// What a lane has done: `87 of 90`, or in an AMRAP `5 + 12` or `162`. Work that ends within the buy-in has no
-/// rounds: `buy-in + 12`.
-pub(crate) fn count_text(work: &Work, course: &Course) -> String {
+/// rounds: `buy-in + 12`. Where attempts are judged the best of them, `142.5 kg` or `1:23.4`, or `no mark`.
+pub(crate) fn count_text(work: &Work, course: &Course, rules: &ClockRules) -> String {
     let score = work.score;
     match course.scoring {
+        Scoring::HeaviestLift { .. } | Scoring::LongestHold { .. } if score == 0 => "no mark".to_owned(),
+        Scoring::HeaviestLift { unit, .. } => load_text(score, unit),
+        Scoring::LongestHold { .. } => time_text(SpanMs(i64::from(score)), rules.resolution),
         Scoring::ForTime => format!("{score} of {}", course.score_units),
         Scoring::Amrap { shows: AmrapShows::Total } => score.to_string(),
         Scoring::Amrap { shows: AmrapShows::RoundsAndReps } => match rounds_and_reps(work, course) {

@@ -1,6 +1,8 @@
 //! What sorts lanes, live and from time called on, and which lanes are sorted against each other. Works on lanes whose
 //! work is known; decides nothing about what counts. Places and gaps are worked out in `ladder`.
 
+use crate::attempt::parts_equals;
+use crate::clock::RunClock;
 use crate::course::Course;
 use crate::lane::Lane;
 use crate::time::SpanMs;
@@ -23,6 +25,8 @@ pub(crate) enum Stage {
 pub(crate) struct Floor<'a> {
     pub(crate) courses: &'a [Course],
     pub(crate) rules: &'a ClockRules,
+    /// The clock of each run.
+    pub(crate) clocks: &'a [RunClock],
     /// The heat's; while a lane runs again alone, its heat has been called already.
     pub(crate) stage: Stage,
     pub(crate) groups: &'a Groups,
@@ -100,7 +104,7 @@ pub(crate) fn key_of(lane: &Lane, floor: Floor<'_>) -> Key {
             let (first, then) = unfinished(lane, work, floor);
             Key::DidNotFinish(first, then)
         }
-        _ => match work.finish {
+        _ => match work.finish.filter(|_| !judges_attempts(lane, floor)) {
             Some(finish) => Key::Finished(lane.own.official(finish.elapsed, work.penalty(), floor.rules)),
             None if lane.stage == Stage::Live && work.score == 0 => Key::Unplaced,
             None => {
@@ -111,10 +115,26 @@ pub(crate) fn key_of(lane: &Lane, floor: Floor<'_>) -> Key {
     }
 }
 
-/// More units come first. While the heat is live, equal units are parted by who reached them first; from time
+/// Whether the lane's attempts are judged: then having used them all is not a finish to be ranked by.
+pub(crate) fn judges_attempts(lane: &Lane, floor: Floor<'_>) -> bool {
+    floor.courses.get(lane.course).is_some_and(|course| course.scoring.judges_attempts())
+}
+
+/// More units come first, heavier loads, and longer holds. Attempts are ordered alike while the heat is live and from time
+/// called: equal loads as the workout says, equal holds share. While the heat is live, equal units are parted by who reached them first; from time
 /// called by tie-break time, if the workout has one: without it, the place is shared.
 fn unfinished(lane: &Lane, work: &Work, floor: Floor<'_>) -> (i64, i64) {
     let more_first = -i64::from(work.score);
+    if let Some(course) = floor.courses.get(lane.course).filter(|course| course.scoring.judges_attempts()) {
+        let reached = work.reached.map_or(0, |at| lane.own.official(at, SpanMs(0), floor.rules).0);
+        let then = match course.scoring {
+            Scoring::HeaviestLift { equal, .. } if work.score > 0 => {
+                parts_equals(equal, work.tries, SpanMs(reached))
+            }
+            _ => 0,
+        };
+        return (more_first, then);
+    }
     let Some(course) = floor.courses.get(lane.course).filter(|_| floor.stage == Stage::Called) else {
         return (more_first, counted(lane, work.reached, floor.rules).map_or(i64::MAX, |reached| reached.0));
     };

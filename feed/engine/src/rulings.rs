@@ -2,8 +2,10 @@
 //! to a lane's work is in `work`.
 
 use crate::answer::{Event, Refused};
-use crate::bounds::{MAX_CAP_MS, MAX_PENALTY_MS, MAX_REASON_BYTES, MAX_SCORE_UNITS};
+use crate::attempt::load_text;
+use crate::bounds::{MAX_CAP_MS, MAX_LOAD_G, MAX_PENALTY_MS, MAX_REASON_BYTES, MAX_SCORE_UNITS};
 use crate::command::{Penalty, Ruling, RulingKind, StatusRuling};
+use crate::course::Course;
 use crate::floor::Phase;
 use crate::heat::Heat;
 use crate::lane::Lane;
@@ -11,7 +13,7 @@ use crate::official::{count_text, cut, seconds_text, time_text};
 use crate::record::{Doubts, Entry, Said, Told, Verdict};
 use crate::time::{HeatMs, SpanMs};
 use crate::view::Status;
-use crate::workout::ClockRules;
+use crate::workout::{ClockRules, Scoring};
 
 impl Heat {
     /// Makes a ruling: a new entry of the lane's record.
@@ -30,7 +32,8 @@ impl Heat {
                 index
             }
         };
-        let (says, after) = (says(&ruling.kind, &self.rules), self.standing_text(index));
+        let course = &self.courses[self.lanes[index].course];
+        let (says, after) = (says(&ruling.kind, &self.rules, course), self.standing_text(index));
         let told = Told { says: says.clone(), before: before.clone(), after: after.clone() };
         self.lanes[index].tell(slot, told);
         let (lane, by, reason) = (self.lanes[index].no, ruling.by.clone(), ruling.reason.clone());
@@ -58,7 +61,12 @@ impl Heat {
         if on_the_clock && !self.clock_of(lane).started() {
             return Err(Refused::NotInThisState(self.phase.state()));
         }
+        check_scoring(&ruling.kind, self.courses[lane.course].scoring)?;
         match ruling.kind {
+            RulingKind::SetBestLoad { load_g } if load_g > MAX_LOAD_G => {
+                return Err(Refused::BestLoadOutOfRange);
+            }
+            RulingKind::SetHeld(held) => self.check_held(at, lane, held)?,
             RulingKind::SetCount { done, finish } | RulingKind::FromPaper { done, finish } => {
                 self.check_count(at, lane, done, finish)?;
             }
@@ -70,7 +78,7 @@ impl Heat {
             RulingKind::Credit(credit) => check_credit(lane, credit)?,
             RulingKind::MoveAthlete { to } => self.check_move(lane, to)?,
             RulingKind::Penalty(penalty) => check_penalty(penalty)?,
-            RulingKind::Status(_) => {}
+            RulingKind::SetBestLoad { .. } | RulingKind::Status(_) => {}
         }
         Ok(index)
     }
@@ -107,13 +115,21 @@ impl Heat {
         if fits.contains(&time) { Ok(()) } else { Err(Refused::TimeOutOfRange { earliest_ms, latest_ms }) }
     }
 
+    /// Nobody held longer than the lane has had time, cut as holds are.
+    fn check_held(&self, at: HeatMs, lane: &Lane, held: SpanMs) -> Result<(), Refused> {
+        let had = self.clock_of(lane).elapsed(at).min(lane.own.up(&self.rules));
+        let longest = SpanMs(had.0.saturating_sub(lane.own.start.0));
+        let longest_ms = cut(longest, self.rules.resolution, self.rules.rounding).0;
+        if (0..=longest_ms).contains(&held.0) { Ok(()) } else { Err(Refused::HeldOutOfRange { longest_ms }) }
+    }
+
     /// The lane's result or count, as put beside a ruling.
     fn standing_text(&self, index: usize) -> String {
         let Some(view) = self.screen.lanes.get(index) else { return String::new() };
         let lane = &self.lanes[index];
         let mut text = match &view.result {
             Some(result) => result.text.clone(),
-            None => count_text(lane.now(), &self.courses[lane.course]),
+            None => count_text(lane.now(), &self.courses[lane.course], &self.rules),
         };
         let penalty = lane.now().penalty();
         if penalty != SpanMs(0) {
@@ -152,6 +168,18 @@ pub(crate) fn check_reason(reason: &str) -> Result<(), Refused> {
     Ok(())
 }
 
+/// Units and finishes are ruled on where units are counted, bests where attempts are judged.
+fn check_scoring(kind: &RulingKind, scoring: Scoring) -> Result<(), Refused> {
+    let fits = match kind {
+        RulingKind::SetBestLoad { .. } => matches!(scoring, Scoring::HeaviestLift { .. }),
+        RulingKind::SetHeld(_) => matches!(scoring, Scoring::LongestHold { .. }),
+        RulingKind::Penalty(_) => !scoring.judges_attempts(),
+        kind => !kind.is_about_work() || !scoring.judges_attempts(),
+    };
+    let attempts = scoring.judges_attempts();
+    if fits { Ok(()) } else { Err(Refused::DoesNotFitScoring { attempts }) }
+}
+
 /// Credits add up to something between nothing and a day.
 fn check_credit(lane: &Lane, credit: SpanMs) -> Result<(), Refused> {
     let credited_ms = lane.own.credit.0;
@@ -172,7 +200,7 @@ fn check_penalty(penalty: Penalty) -> Result<(), Refused> {
 }
 
 /// A ruling in words.
-fn says(kind: &RulingKind, rules: &ClockRules) -> String {
+fn says(kind: &RulingKind, rules: &ClockRules, course: &Course) -> String {
     let finish = |time| time_text(cut(time, rules.resolution, rules.rounding), rules.resolution);
     match kind {
         RulingKind::SetCount { done, finish: None } => format!("set the count to {}", units_text(*done)),
@@ -187,6 +215,16 @@ fn says(kind: &RulingKind, rules: &ClockRules) -> String {
         }
         RulingKind::AddUnits(add) if *add < 0 => format!("removed {}", units_text(add.unsigned_abs())),
         RulingKind::AddUnits(add) => format!("added {}", units_text(add.unsigned_abs())),
+        RulingKind::SetBestLoad { load_g: 0 } => "took the best load away".to_owned(),
+        RulingKind::SetBestLoad { load_g } => match course.scoring {
+            Scoring::HeaviestLift { unit, .. } => {
+                format!("set the best load to {}", load_text(*load_g, unit))
+            }
+            // No other scoring takes it.
+            _ => "set the best load".to_owned(),
+        },
+        RulingKind::SetHeld(SpanMs(0)) => "took the time held away".to_owned(),
+        RulingKind::SetHeld(held) => format!("set the time held to {}", finish(*held)),
         RulingKind::Credit(credit) if credit.0 < 0 => {
             format!("took a credit of {} back", seconds_text(*credit))
         }

@@ -6,10 +6,11 @@ use std::collections::VecDeque;
 use crate::answer::Event;
 use crate::bounds::MAX_PENDING_EVENTS;
 use crate::course::Course;
+use crate::heat::{Heat, ground};
 use crate::ids::LaneNo;
 use crate::ladder::Ladder;
 use crate::lane::Lane;
-use crate::official::{stopped_text, time_text};
+use crate::official::{count_text, stopped_text, time_text};
 use crate::order::{Floor, Stage};
 use crate::time::SpanMs;
 use crate::view::{LaneResult, LaneView, Status};
@@ -53,7 +54,7 @@ impl Screen {
     fn look(&mut self, index: usize, lanes: &[Lane], floor: Floor<'_>) {
         let lane = &lanes[index];
         let Some(course) = floor.courses.get(lane.course) else { return };
-        let view = lane_view(lane, course, floor.rules);
+        let view = lane_view(lane, course, floor);
         match self.lanes.get_mut(index) {
             Some(seen) if *seen == view => {}
             Some(seen) => {
@@ -118,9 +119,43 @@ fn take_lowest(set: &mut u64, lanes: &[LaneView]) -> Option<LaneNo> {
     usize::try_from(lowest).ok().and_then(|index| lanes.get(index)).map(|lane| lane.lane)
 }
 
+impl Heat {
+    /// Works out one lane's view again.
+    pub(crate) fn refresh(&mut self, index: usize) {
+        self.come_to_stage(index);
+        let (stage, courses, rules, groups) = (self.stage(), &self.courses, &self.rules, &self.groups);
+        let clocks = &self.clocks;
+        self.screen.refresh(index, &self.lanes, Floor { courses, rules, clocks, stage, groups });
+        if self.drop_outdated_initials(index) {
+            self.refresh(index);
+        }
+    }
+
+    /// Works out all views again, after a change of the heat's state.
+    pub(crate) fn refresh_all(&mut self) {
+        for index in 0..self.lanes.len() {
+            self.come_to_stage(index);
+        }
+        let (stage, courses, rules, groups) = (self.stage(), &self.courses, &self.rules, &self.groups);
+        let clocks = &self.clocks;
+        self.screen.refresh_all(&self.lanes, Floor { courses, rules, clocks, stage, groups });
+        for index in 0..self.lanes.len() {
+            if self.drop_outdated_initials(index) {
+                self.refresh(index);
+            }
+        }
+    }
+
+    fn come_to_stage(&mut self, index: usize) {
+        let stage = self.stage_of(&self.lanes[index]);
+        let lane = &mut self.lanes[index];
+        lane.come_to(stage, ground(lane, &self.courses, &self.clocks, &self.rules));
+    }
+}
+
 /// A lane as it is seen.
-fn lane_view(lane: &Lane, course: &Course, rules: &ClockRules) -> LaneView {
-    let work = lane.now();
+fn lane_view(lane: &Lane, course: &Course, floor: Floor<'_>) -> LaneView {
+    let (work, rules) = (lane.now(), floor.rules);
     let place = course.place(work.done);
     let (round, round_score) = course.round_of(place);
     let at_work = lane.occupied && lane.stage == Stage::Live && !work.has_ended();
@@ -139,6 +174,7 @@ fn lane_view(lane: &Lane, course: &Course, rules: &ClockRules) -> LaneView {
         to_go: course.to_go(place).filter(|_| at_work),
         tie_break: work.tie_break.map(|(_, at)| lane.own.official(at, SpanMs(0), rules)),
         result: if lane.occupied { result_of(lane, course, rules) } else { None },
+        tries: lane.tries_view(ground(lane, floor.courses, floor.clocks, rules)),
         no_reps: work.no_reps,
         last_good: work.last_good,
         ruled: work.ruled,
@@ -175,6 +211,7 @@ fn result_of(lane: &Lane, course: &Course, rules: &ClockRules) -> Option<LaneRes
         (Some(DidNotFinish), _) => ("DNF".to_owned(), None),
         (Some(DidNotStart), _) => ("DNS".to_owned(), None),
         (Some(Disqualified), _) => ("DQ".to_owned(), None),
+        (_, Some(_)) if course.scoring.judges_attempts() => (count_text(work, course, rules), None),
         (_, Some(finish)) => {
             let time = lane.own.official(finish.elapsed, work.penalty(), rules);
             (time_text(time, rules.resolution), Some(time))

@@ -162,6 +162,20 @@ pub enum WorkoutError {
     /// No score at all.
     #[error("no part of it (of its round, in an AMRAP) scores anything; lanes could not be ordered")]
     NothingScored,
+    /// Attempts of more than one movement, or beside other work.
+    #[error(
+        "attempts are of one movement alone; give one part, without buy-in, cash-out, rounds, scheme, tie-break or \
+         finish call"
+    )]
+    AttemptsAlone,
+    /// No attempts, or more than anybody has time for.
+    #[error("it gives each athlete {found} attempts; give 1 to {max}")]
+    Attempts {
+        /// What was given.
+        found: u8,
+        /// The limit.
+        max: u8,
+    },
     /// A movement counted in steps of nothing.
     #[error("movement \"{movement}\" has step 0; give at least 1")]
     ZeroStep {

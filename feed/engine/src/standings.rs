@@ -32,8 +32,9 @@ impl Heat {
     pub fn score(&self, lane: LaneNo) -> Option<Score> {
         let lane = &self.lanes[self.index_of(lane)?];
         let (courses, rules, stage, groups) = (&self.courses, &self.rules, self.stage(), &self.groups);
+        let clocks = &self.clocks;
         let ended = lane.occupied && stage == Stage::Called && lane.stage == Stage::Called;
-        ended.then(|| Score(key_of(lane, Floor { courses, rules, stage, groups })))
+        ended.then(|| Score(key_of(lane, Floor { courses, rules, clocks, stage, groups })))
     }
 }
 

@@ -81,7 +81,8 @@ impl Lane {
         let target = self.back_from(place).find_map(|other| match &self.entry(other).said {
             Said::Ruling(ruling) => ruling.kind.is_about_work().then_some(None),
             Said::Tally(tally) => {
-                let own = tally.device == undo.device && tally.call != Call::Undo && !tally.shadow;
+                let stands = matches!(tally.call, Call::Undo | Call::DeclareLoad);
+                let own = tally.device == undo.device && !stands && !tally.shadow;
                 (own && self.notes_of(other).taken_by.is_none()).then_some(Some(other))
             }
         });
@@ -123,6 +124,9 @@ impl Lane {
         ground: Ground<'_>,
     ) -> Result<EntryIx, NotCounted> {
         let after_time = self.may_take(ix, work, ground)?;
+        if ground.course.scoring.judges_attempts() {
+            return Err(NotCounted::CallDoesNotFit);
+        }
         let tally = self.tally(ix).ok_or(NotCounted::NothingToUndo)?;
         let target = work.last_good_ix.ok_or(if work.finish.is_some() {
             NotCounted::LaneEnded

@@ -115,9 +115,10 @@ pub struct LaneView {
     pub start: SpanMs,
     /// Time credited to it.
     pub credit: SpanMs,
-    /// Units along the course; in an AMRAP over all rounds.
+    /// Units along the course; in an AMRAP over all rounds. Attempts judged, or holds begun, where these are judged.
     pub done: u32,
-    /// Score units, penalties taken: the count that is shown.
+    /// Score units, penalties taken: the count that is shown. Where attempts are judged the best load in grams, or the
+    /// longest hold in milliseconds; 0 for none.
     pub score: u32,
     /// The round under way, from 1; 0 in the buy-in, in the cash-out, and when all is done.
     pub round: u32,
@@ -134,6 +135,8 @@ pub struct LaneView {
     pub tie_break: Option<SpanMs>,
     /// What stands in place of the count when the lane has ended.
     pub result: Option<LaneResult>,
+    /// What was tried, where attempts or holds are judged.
+    pub tries: Option<TriesView>,
     /// No-reps so far.
     pub no_reps: u32,
     /// Effective time of the last good call.
@@ -148,6 +151,26 @@ pub struct LaneView {
     pub confirmed: bool,
 }
 
+/// What a lane has tried, where attempts or holds are judged.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TriesView {
+    /// Load declared for the next attempt, grams.
+    pub declared_g: Option<u32>,
+    /// The latest attempts, up to `bounds::MAX_ATTEMPTS_SHOWN`, in order.
+    pub attempts: Vec<AttemptView>,
+    /// Heat time at which the hold under way began; it takes until the heat's clock stops or the lane's window closes.
+    pub holding: Option<SpanMs>,
+}
+
+/// One attempt with a declared load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AttemptView {
+    /// The load in grams.
+    pub load_g: u32,
+    /// It was good, not failed.
+    pub good: bool,
+}
+
 /// Status of a lane.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Status {
@@ -155,7 +178,7 @@ pub enum Status {
     Empty,
     /// At work, or waiting for the start.
     Racing,
-    /// Did the whole course; in an AMRAP, worked until the window closed.
+    /// Did the whole course, or used every attempt; in open-ended work, worked until the window closed.
     Finished,
     /// Stopped by the call of time with work left.
     Capped,
@@ -172,9 +195,9 @@ pub enum Status {
 /// An ended lane's result, ready to be shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LaneResult {
-    /// As shown: `7:08.4`, `87 of 90`, `cap + 3`, `5 + 12`, `162`, `DNF`.
+    /// As shown: `7:08.4`, `87 of 90`, `cap + 3`, `5 + 12`, `162`, `142.5 kg`, `no mark`, `DNF`.
     pub text: String,
-    /// The official time of a finished lane, penalties and credits in; none in an AMRAP.
+    /// The official time of a finished lane, penalties and credits in; none in open-ended work.
     pub official: Option<SpanMs>,
     /// Penalty time of the lane, if any.
     pub penalty: Option<SpanMs>,

@@ -2,6 +2,7 @@
 //! other lanes, and nothing of the order in which entries came in.
 
 use crate::answer::NotCounted;
+use crate::attempt::Tries;
 use crate::clock::RunClock;
 use crate::command::{Call, Penalty, RulingKind, StatusRuling, Tally};
 use crate::course::{Course, Part};
@@ -36,14 +37,15 @@ pub(crate) type EntryIx = u32;
 /// What a lane has done. Times are heat time.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Work {
-    /// Units along the course.
+    /// Units along the course; attempts or holds where these are judged.
     pub(crate) done: u32,
-    /// Score units, penalties taken.
+    /// Score units, penalties taken; where attempts are judged the best load in grams, or hold in milliseconds.
     pub(crate) score: u32,
     /// Elapsed time at which the score reached what it is; none before the first.
     pub(crate) reached: Option<SpanMs>,
     /// The finish, if there is one.
     pub(crate) finish: Option<Finish>,
+    pub(crate) tries: Tries,
     /// The last tie-break part that is completed: the units at its end, and when the tally came that completed it.
     pub(crate) tie_break: Option<(u32, SpanMs)>,
     pub(crate) no_reps: u32,
@@ -99,11 +101,19 @@ impl Work {
             // Where the lane had ended anyway, that says more than that time was called.
             Ok(_) | Err(NotCounted::AfterCap) if self.is_out() => return Err(NotCounted::LaneEnded),
             Ok(_) | Err(NotCounted::AfterCap) if self.finish.is_some() => {
-                let past_end = matches!(heard.tally.call, Call::Good | Call::PartDone);
-                return Err(if past_end { NotCounted::PastEnd } else { NotCounted::LaneEnded });
+                return Err(match heard.tally.call {
+                    Call::Good | Call::PartDone => NotCounted::PastEnd,
+                    Call::AttemptGood | Call::AttemptFailed | Call::DeclareLoad | Call::HoldStart => {
+                        NotCounted::NoAttemptLeft
+                    }
+                    _ => NotCounted::LaneEnded,
+                });
             }
             elapsed => elapsed?,
         };
+        if ground.course.scoring.judges_attempts() {
+            return self.after_attempt(heard, elapsed, ground);
+        }
         let place = ground.course.place(self.done);
         let part = ground.course.parts.get(place.part);
         match heard.tally.call {
@@ -155,6 +165,8 @@ impl Work {
                 after.finish = after.finish.map(|_| heat_time(finish));
                 after.last_good_ix = None;
             }
+            RulingKind::SetBestLoad { load_g } => after.set_best_load(load_g),
+            RulingKind::SetHeld(held) => after.set_held(held, ground.rules),
             // The lane's own time takes a credit in; whose lane it is changes nothing of the work.
             RulingKind::Credit(_) => {}
             RulingKind::MoveAthlete { .. } => after.ruled = self.ruled,
@@ -211,7 +223,11 @@ impl Work {
         self.last_good_ix = None;
     }
 
+    /// Attempts keep their score themselves.
     fn count_score(&mut self, course: &Course) {
+        if course.scoring.judges_attempts() {
+            return;
+        }
         let score = i64::from(course.score_at(self.done)).saturating_sub(self.penalty_units);
         self.score = u32::try_from(score.max(0)).unwrap_or(u32::MAX);
     }

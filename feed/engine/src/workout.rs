@@ -1,6 +1,7 @@
 //! A workout as its author writes it: movements, parts, rounds, scoring and clock rules, for one division.
 //! `course` turns it into the line of work that lanes move along.
 
+use crate::bounds::MAX_ATTEMPTS;
 use crate::ids::MovementIx;
 use crate::time::SpanMs;
 
@@ -46,6 +47,59 @@ pub enum Scoring {
         /// How the result reads.
         shows: AmrapShows,
     },
+    /// The best good attempt with a declared load, in a window, which is the clock's cap. One movement.
+    HeaviestLift {
+        /// In which unit loads are declared and shown.
+        unit: LoadUnit,
+        /// Attempts that each athlete has; none for as many as there is time for, up to `bounds::MAX_ATTEMPTS`.
+        attempts: Option<u8>,
+        /// What parts equal loads.
+        equal: EqualLoads,
+    },
+    /// The longest time from the judge's start to the stop, in a window, which is the clock's cap. One movement; a hold
+    /// under way at the window's end ends there.
+    LongestHold {
+        /// Holds that each athlete has, of which the longest counts; at least 1.
+        holds: u8,
+    },
+}
+
+impl Scoring {
+    /// Whether attempts or holds are judged, and no units are counted.
+    #[must_use]
+    pub fn judges_attempts(self) -> bool {
+        self.tries().is_some()
+    }
+
+    /// Attempts or holds that an athlete has, where these are judged.
+    #[must_use]
+    pub fn tries(self) -> Option<u8> {
+        match self {
+            Self::HeaviestLift { attempts, .. } => Some(attempts.unwrap_or(MAX_ATTEMPTS)),
+            Self::LongestHold { holds } => Some(holds),
+            Self::ForTime | Self::Amrap { .. } => None,
+        }
+    }
+}
+
+/// The unit in which loads are declared. They are kept in grams, and shown as they were declared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum LoadUnit {
+    Kilogram,
+    /// Avoirdupois, 0.45359237 kg exactly (NIST SP 811, appendix B).
+    Pound,
+}
+
+/// What parts lanes with equal best loads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EqualLoads {
+    /// Who needed fewer attempts for it; then who lifted it earlier.
+    FewerAttempts,
+    /// Who lifted it earlier.
+    Earlier,
+    /// Nothing: they share the place.
+    Shared,
 }
 
 /// How the result of an AMRAP reads.
@@ -153,7 +207,7 @@ pub enum TrackRule {
 pub struct ClockRules {
     /// Length of the countdown; 10 s unless the event says otherwise.
     pub countdown: SpanMs,
-    /// The time cap, or the window of an AMRAP. A call with an effective time exactly at it counts.
+    /// The time cap, or the window of work without an end. A call with an effective time exactly at it counts.
     pub cap: SpanMs,
     /// Which time decides the order where lanes start one after another.
     pub order_by: OrderBy,

@@ -2,10 +2,11 @@
 
 mod support;
 
+use fivemark_engine::bounds::MAX_ENTRIES_PER_LANE;
 use fivemark_engine::command::{Call, Floor, Tally};
 use fivemark_engine::ids::{DeviceId, Epoch, LaneNo};
 use fivemark_engine::time::HeatMs;
-use fivemark_engine::{HeatSetup, LaneView, Outcome, Standing, State};
+use fivemark_engine::{HeatSetup, LaneView, Outcome, Refused, Standing, State};
 use support::{GO, Phone, Rig, Seeded, part, set_count, setup, workout};
 
 const LANES: u8 = 5;
@@ -230,4 +231,22 @@ fn delayed_delivery_gives_the_same_order_and_results() {
     }
     // The heats are of use only if lanes both finish and are stopped by the cap.
     assert!(finishes > 100 && caps > 100, "{finishes} finishes, {caps} caps");
+}
+
+#[test]
+fn a_lanes_record_is_bounded_and_taking_back_stays_cheap() {
+    // A phone that taps and takes back at one and the same moment, without end. Were each undo to go back over all
+    // that came before it, this test would not come to its end in hours.
+    let mut rig = Rig::started(setup(workout(vec![part(0, 100_000)]), 1));
+    let calls =
+        [(99_000, Call::Good), (99_000, Call::Undo), (26_000, Call::NoRep), (26_000, Call::LastWasNoRep)];
+    for (count, call) in calls {
+        for _ in 0..count {
+            rig.say(1, 1_000, call);
+        }
+    }
+    assert_eq!(rig.heat.record(LaneNo(1)).map(<[_]>::len), Some(MAX_ENTRIES_PER_LANE));
+    let full = Outcome::Refused(Refused::RecordFull(LaneNo(1)));
+    assert_eq!(rig.say(1, 1_000, Call::Good), full);
+    assert_eq!(rig.rule(GO + 1_000, 1, set_count(3, None)), full);
 }

@@ -55,8 +55,10 @@ pub(super) fn ruling(ruling: &Ruling) -> Result<(), Reason> {
         }
         RulingKind::Credit { credit_ms } => within(span(credit_ms), "credit_ms", "a time of the heat"),
         RulingKind::MoveFinish { elapsed_ms } => within(span(elapsed_ms), "elapsed_ms", "a time of the heat"),
+        RulingKind::SetHeld { held_ms } => within(span(held_ms), "held_ms", "a time of the heat"),
         RulingKind::TimePenalty { add_ms } => within(span(add_ms), "add_ms", "a time of the heat"),
         RulingKind::SetCount { .. }
+        | RulingKind::SetBestLoad { .. }
         | RulingKind::FromPaper { .. }
         | RulingKind::AddUnits { .. }
         | RulingKind::UnitPenalty { .. }

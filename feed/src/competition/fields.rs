@@ -56,7 +56,9 @@ impl<'a, 'i> Fields<'a, 'i> {
 
     /// Any value of that name.
     pub(super) fn value(&mut self, name: &'static str) -> Option<&'a Value<'i>> {
-        self.known.push(name);
+        if !self.known.contains(&name) {
+            self.known.push(name);
+        }
         self.table.get(name)
     }
 

@@ -1,6 +1,6 @@
 //! Movements and workouts, from the competition file.
 
-use fivemark_engine::workout::{Fault as RepFault, Movement, ScoreRule, TrackRule, Unit};
+use fivemark_engine::workout::{Fault as RepFault, Movement, ScoreRule, Scoring, TrackRule, Unit};
 use toml::de::DeValue;
 
 use super::faults::Faults;
@@ -150,9 +150,20 @@ fn workout(mut fields: Fields<'_, '_>, id: String, reader: &PartReader<'_>, faul
     if let (Some(rounds), true) = (&rounds, scheme.is_some()) {
         faults.add(rounds.at, format!("{} has rounds and a scheme; keep one of them", fields.what));
     }
-    let buy_in = reader.parts(&mut fields, "buy_in", false, faults);
-    let parts = reader.parts(&mut fields, "parts", scheme.is_some(), faults);
-    let cash_out = reader.parts(&mut fields, "cash_out", false, faults);
+    let tries = rules.scoring.tries();
+    let body = match (tries, &scheme) {
+        (Some(tries), _) => {
+            Amounts::Tries { tries, lifts: matches!(rules.scoring, Scoring::HeaviestLift { .. }) }
+        }
+        (None, Some(_)) => Amounts::Scheme,
+        (None, None) => Amounts::Written,
+    };
+    let buy_in = reader.parts(&mut fields, "buy_in", Amounts::Written, faults);
+    let parts = reader.parts(&mut fields, "parts", body, faults);
+    let cash_out = reader.parts(&mut fields, "cash_out", Amounts::Written, faults);
+    if tries.is_some() && parts.len() > 1 {
+        faults.add(at, format!("{} is of one movement; write one part", fields.what));
+    }
     if parts.is_empty() {
         faults.add(at, format!("{} has no parts; write what is done into parts", fields.what));
     }
@@ -174,6 +185,17 @@ fn workout(mut fields: Fields<'_, '_>, id: String, reader: &PartReader<'_>, faul
     }
 }
 
+/// Where the amounts of a list of parts come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Amounts {
+    /// Each part has its own.
+    Written,
+    /// The rep scheme.
+    Scheme,
+    /// Attempts or holds are judged, so many of them.
+    Tries { tries: u8, lifts: bool },
+}
+
 /// Reads parts, knowing divisions and movements by their ids.
 struct PartReader<'a> {
     divisions: &'a [String],
@@ -181,19 +203,19 @@ struct PartReader<'a> {
 }
 
 impl PartReader<'_> {
-    /// The parts of one list. In a rep scheme they have no amount of their own.
+    /// The parts of one list.
     fn parts(
         &self,
         workout: &mut Fields<'_, '_>,
         name: &'static str,
-        in_scheme: bool,
+        amounts: Amounts,
         faults: &mut Faults,
     ) -> Vec<Part> {
         let mut parts = Vec::new();
         for (index, value) in workout.list(name, MAX_PARTS, faults).into_iter().enumerate() {
             let what = format!("part {} of {name} in {}", index + 1, workout.what);
             if let Some(fields) = Fields::of(value, what, faults)
-                && let Some(part) = self.part(fields, in_scheme, faults)
+                && let Some(part) = self.part(fields, amounts, faults)
             {
                 parts.push(part);
             }
@@ -201,7 +223,7 @@ impl PartReader<'_> {
         parts
     }
 
-    fn part(&self, mut fields: Fields<'_, '_>, in_scheme: bool, faults: &mut Faults) -> Option<Part> {
+    fn part(&self, mut fields: Fields<'_, '_>, amounts: Amounts, faults: &mut Faults) -> Option<Part> {
         let movement = fields.need_id("movement", faults).and_then(|id| {
             let found = self.movements.iter().position(|known| known.id == id.value);
             if found.is_none() {
@@ -214,13 +236,19 @@ impl PartReader<'_> {
             }
             found
         });
-        let (amount, at) = self.amount(&mut fields, in_scheme, faults)?;
+        let (amount, at) = self.amount(&mut fields, amounts, faults)?;
         let load = fields.value("load").and_then(|value| {
             per_division(value, "load", self.divisions, faults, |entry, faults| {
                 text_of(entry, "load", MAX_ID, faults).map(|text| text.value)
             })
         });
-        let scores = self.scores(&mut fields, movement, faults);
+        let scores = match amounts {
+            Amounts::Tries { lifts, .. } => {
+                refuse_in_attempts(&mut fields, lifts, faults);
+                ScoreRule::PerUnit
+            }
+            _ => self.scores(&mut fields, movement, faults),
+        };
         let tie_break = fields.flag("tie_break", faults);
         fields.finish(faults);
         Some(Part { movement: movement?, amount, load, scores, tie_break, at })
@@ -230,21 +258,28 @@ impl PartReader<'_> {
     fn amount(
         &self,
         fields: &mut Fields<'_, '_>,
-        in_scheme: bool,
+        amounts: Amounts,
         faults: &mut Faults,
     ) -> Option<(PerDivision<u32>, usize)> {
-        match (fields.value("amount"), in_scheme) {
-            (None, true) => Some((PerDivision::Same(1), fields.at)),
-            (Some(value), true) => {
+        match (fields.value("amount"), amounts) {
+            (None, Amounts::Scheme) => Some((PerDivision::Same(1), fields.at)),
+            (None, Amounts::Tries { tries, .. }) => Some((PerDivision::Same(u32::from(tries)), fields.at)),
+            (Some(value), Amounts::Scheme) => {
                 let says = format!("{} takes its reps from the scheme; leave amount out", fields.what);
                 faults.add(value.span().start, says);
                 None
             }
-            (None, false) => {
+            (Some(value), Amounts::Tries { lifts, .. }) => {
+                let of = if lifts { "attempts" } else { "holds" };
+                let says = format!("{} is tried, not counted; leave amount out and write {of}", fields.what);
+                faults.add(value.span().start, says);
+                None
+            }
+            (None, Amounts::Written) => {
                 faults.add(fields.at, format!("{} needs a field \"amount\"", fields.what));
                 None
             }
-            (Some(value), false) => {
+            (Some(value), Amounts::Written) => {
                 let amount = per_division(value, "amount", self.divisions, faults, |entry, faults| {
                     number_of(entry, "amount", 1..=MAX_AMOUNT, faults).map(|number| number.value)
                 });
@@ -270,6 +305,20 @@ impl PartReader<'_> {
             return ScoreRule::PerUnit;
         };
         score_rule(value, faults).unwrap_or(ScoreRule::PerUnit)
+    }
+}
+
+/// What a part has no use for where attempts are judged.
+fn refuse_in_attempts(fields: &mut Fields<'_, '_>, lifts: bool, faults: &mut Faults) {
+    let unfit = [
+        ("scores", "the best attempt is the score; leave scores out"),
+        ("tie_break", "it has no end of its own; leave tie_break out"),
+        ("load", "its loads are declared by the athletes; leave load out"),
+    ];
+    for (name, instead) in unfit.into_iter().take(if lifts { 3 } else { 2 }) {
+        if let Some(value) = fields.value(name) {
+            faults.add(value.span().start, format!("{}: {instead}", fields.what));
+        }
     }
 }
 

@@ -9,6 +9,8 @@ pub fn scoring(scoring: Scoring) -> view::Scoring {
     match scoring {
         Scoring::Amrap { shows: AmrapShows::RoundsAndReps } => view::Scoring::AmrapRounds,
         Scoring::Amrap { shows: AmrapShows::Total } => view::Scoring::AmrapTotal,
+        Scoring::HeaviestLift { .. } => view::Scoring::HeaviestLift,
+        Scoring::LongestHold { .. } => view::Scoring::LongestHold,
         // The engine's other scorings are still to come; its own list is open.
         _ => view::Scoring::ForTime,
     }

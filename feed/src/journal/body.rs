@@ -229,6 +229,7 @@ mod tests {
             load_g: None,
             slot: None,
         };
+        let attempt = Tally { call: Call::DeclareLoad, load_g: Some(142_500), ..said.clone() };
         let by = || "head judge".to_owned();
         let reason = || "The rig gave way".to_owned();
         let ruling = |kind| Body::Ruling {
@@ -246,12 +247,15 @@ mod tests {
             CardAsked::Words { title: String::new(), text: "Back at one.\nThe yard is open.".to_owned() };
         let steps = vec![StepAsked { for_ms: 0, card: words }];
         vec![
+            Body::Tally { said: attempt, link_since_ms: 5, shadow: false },
             Body::Tally { said: said.clone(), link_since_ms: 5, shadow: false },
             Body::Tally { said, link_since_ms: 5, shadow: true },
             ruling(RulingKind::AddUnits { add: -2 }),
             ruling(RulingKind::Credit { credit_ms: 9_000 }),
             ruling(RulingKind::MoveAthlete { to: 5 }),
             ruling(RulingKind::FromPaper { done: 3, finish_ms: None }),
+            ruling(RulingKind::SetBestLoad { load_g: 142_500 }),
+            ruling(RulingKind::SetHeld { held_ms: 83_400 }),
             floor(FloorCommand::Rerun { reason: reason() }),
             floor(FloorCommand::RerunLane { lane: 4, reason: reason() }),
             floor(FloorCommand::Reopen { reason: reason() }),

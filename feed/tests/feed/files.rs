@@ -86,12 +86,12 @@ const FAULTY: &[(&str, &str, &str)] = &[
         "{ lane = 4, start = \"9000:00\" }",
         "lane 4 starts 540000000 ms after the heat; give 0 to",
     ),
-    ("scoring = \"for time\"", "scoring = \"for fun\"", "choose \"for time\" or \"amrap\""),
+    ("scoring = \"for time\"", "scoring = \"for fun\"", "choose \"for time\" or \"amrap\" or"),
     ("scoring = \"for time\"", "order_by = \"whim\"", "choose \"lane time\" or \"first to finish\""),
     ("scoring = \"for time\"", "cap_on = \"whim\"", "choose \"lane time\" or \"heat\""),
     ("scoring = \"for time\"", "mark_every_part = 5", "mark_every_part is true or false, not a whole number"),
     ("scoring = \"for time\"", "window = \"9:00\"", "it has a time cap; write cap instead of window"),
-    ("scoring = \"for time\"", "amrap_shows = \"total\"", "its result is a time; leave amrap_shows out"),
+    ("scoring = \"for time\"", "amrap_shows = \"total\"", "leave amrap_shows out or write scoring"),
     ("scoring = \"for time\"", "amrap_show = \"total\"", "did you mean \"amrap_shows\"?"),
 ];
 

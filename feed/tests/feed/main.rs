@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod access;
+mod attempt_files;
 mod crowd;
 mod dial;
 mod disk;

@@ -197,8 +197,12 @@ pub enum Call {
     LastWasNoRep,
     PartDone,
     Finish,
+    /// With `load_g`.
     AttemptGood,
+    /// With `load_g`, and a fault if one is named.
     AttemptFailed,
+    /// Says in `load_g` the load of the next attempt, for screens. Undo passes over it.
+    DeclareLoad,
     HoldStart,
     HoldStop,
     Undo,
@@ -266,6 +270,16 @@ pub enum RulingKind {
     MoveAthlete {
         /// The lane to go to.
         to: u8,
+    },
+    /// Sets the best load, in heaviest lift.
+    SetBestLoad {
+        /// Grams; 0 for none.
+        load_g: u32,
+    },
+    /// Sets the time of the longest hold, in longest hold.
+    SetHeld {
+        /// Milliseconds; 0 for none.
+        held_ms: i64,
     },
     /// Goes on from the count on a paper score card.
     FromPaper {

@@ -108,6 +108,9 @@ pub struct RecordedCall {
     /// Code of the fault, if one was named.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fault: Option<String>,
+    /// Load of an attempt, or declared, in grams.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub load_g: Option<u32>,
     /// What became of it.
     pub verdict: Verdict,
     /// Units along the course after it, in the lane's present run.

@@ -16,6 +16,7 @@ pub mod schema;
 pub mod show_commands;
 pub mod shows;
 mod skip;
+pub mod tries;
 pub mod view;
 
 /// The WebSocket subprotocol. The number changes when an old client could misread a new message.

@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::skip::{is_false, is_zero, is_zero_ms};
+use crate::tries::{LoadUnit, Tries};
 
 /// Event, workout and heat by name.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -29,7 +30,14 @@ pub struct Course {
     /// How the work done on it becomes a result.
     #[serde(default)]
     pub scoring: Scoring,
+    /// Attempts or holds that each athlete has, where these are judged; none for as many as there is time for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub attempts: Option<u8>,
+    /// Unit of declared loads, in heaviest lift.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub load_unit: Option<LoadUnit>,
     /// Its parts, in order. As many rounds as possible: the buy-in, then one round, which is done again and again.
+    /// Heaviest lift and longest hold: one.
     pub parts: Vec<Part>,
     /// Units along the whole course: the sum of the parts' amounts. As many rounds as possible: buy-in and one round.
     pub units: u32,
@@ -55,6 +63,18 @@ pub enum Scoring {
     AmrapRounds,
     /// The same, shown as all score units together: `162`.
     AmrapTotal,
+    /// The best good attempt with a declared load, in the window: `142.5 kg`. Scores are grams.
+    HeaviestLift,
+    /// The longest hold, in the window: `1:23.4`. Scores are milliseconds, cut like an official time.
+    LongestHold,
+}
+
+impl Scoring {
+    /// Whether attempts or holds are judged, and no units are counted.
+    #[must_use]
+    pub fn judges_attempts(self) -> bool {
+        matches!(self, Self::HeaviestLift | Self::LongestHold)
+    }
 }
 
 /// One part of a course.
@@ -125,7 +145,7 @@ pub struct HeatState {
     pub run: u32,
     /// The clock.
     pub clock: Clock,
-    /// The time cap, milliseconds of lane time; as many rounds as possible: the window.
+    /// The time cap, milliseconds of lane time; work without an end of its own: the window.
     pub cap_ms: i64,
     /// The cap ends the heat at that much heat time, however late a lane started.
     #[serde(default, skip_serializing_if = "is_false")]
@@ -234,10 +254,14 @@ pub struct LaneCount {
     pub run: u32,
     /// Its status.
     pub status: Status,
-    /// Units along the course; counts on over all rounds.
+    /// Units along the course; counts on over all rounds. Attempts judged, or holds begun, where these are judged.
     pub done: u32,
-    /// Score units, penalties taken: the count that is shown.
+    /// Score units, penalties taken: the count that is shown. Heaviest lift: the best load, grams. Longest hold: the
+    /// longest, milliseconds. 0 for none.
     pub score: u32,
+    /// What was tried, where attempts or holds are judged.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tries: Option<Tries>,
     /// The round under way, from 1; 0 in a buy-in or cash-out and where there are no rounds.
     #[serde(default, skip_serializing_if = "is_zero")]
     pub round: u32,
@@ -297,7 +321,7 @@ pub enum Status {
 /// An ended lane's result, ready to be shown.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LaneResult {
-    /// As shown: `7:08.4`, `87 of 90`, `cap + 3`, `5 + 12`, `162`, `DNF`.
+    /// As shown: `7:08.4`, `87 of 90`, `cap + 3`, `5 + 12`, `162`, `142.5 kg`, `no mark`, `DNF`.
     pub text: String,
     /// The official time, milliseconds, for a lane that finished its course (penalties in).
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -319,7 +343,8 @@ pub struct OrderRow {
     pub place: u8,
     /// Place within its own division.
     pub division_place: u8,
-    /// Score units behind place 1, or behind first on floor once somebody has finished.
+    /// Score units behind place 1, or behind first on floor once somebody has finished. Heaviest lift: grams. Longest
+    /// hold: milliseconds.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gap_units: Option<u32>,
     /// How long ago place 1 stood where this lane stands, milliseconds; for finished lanes, behind the winner.

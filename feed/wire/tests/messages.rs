@@ -106,6 +106,8 @@ fn from_clients() -> Vec<ClientMessage> {
         ruling(RulingKind::AddUnits { add: -3 }),
         ruling(RulingKind::Credit { credit_ms: 12_000 }),
         ruling(RulingKind::MoveAthlete { to: 6 }),
+        ruling(RulingKind::SetBestLoad { load_g: 142_500 }),
+        ruling(RulingKind::SetHeld { held_ms: 83_400 }),
         ruling(RulingKind::FromPaper { done: 61, finish_ms: None }),
         ruling(RulingKind::FromPaper { done: 90, finish_ms: Some(428_400) }),
     ];
@@ -306,6 +308,7 @@ fn rare_fields_are_left_out() {
     let lane = LaneCount {
         round: 0,
         round_score: 0,
+        tries: None,
         credit_ms: None,
         tie_break_ms: None,
         ruled: false,
@@ -320,7 +323,7 @@ fn rare_fields_are_left_out() {
         serde_json::to_string(&heat_state(Clock::Idle)).unwrap(),
     ];
     for (text, names) in texts.iter().zip([
-        &["round", "round_score", "tie_break_ms", "ruled", "flagged"][..],
+        &["round", "round_score", "tries", "tie_break_ms", "ruled", "flagged"][..],
         &["gap_units", "gap_ms", "tied_apart"],
         &["cap_on_heat", "ends_ms", "clock_in_doubt", "alone"],
     ]) {

@@ -1,6 +1,7 @@
 //! A heat as the feed tells of it, every field with a value of its own.
 
 use fivemark_wire::from_feed::Snapshot;
+use fivemark_wire::tries::{Attempt, LoadUnit, Tries};
 use fivemark_wire::view::{
     Clock, Course, Fault, HeatState, LaneCount, LaneEntry, LaneResult, OrderRow, Part, Scoring, State,
     Status, Titles, Unit,
@@ -30,6 +31,11 @@ pub fn lane_count() -> LaneCount {
         status: Status::Finished,
         done: 90,
         score: 90,
+        tries: Some(Tries {
+            declared_g: Some(142_500),
+            attempts: vec![Attempt { load_g: 140_000, good: true }],
+            holding_ms: Some(61_000),
+        }),
         round: 3,
         round_score: 9,
         part: 6,
@@ -83,6 +89,8 @@ pub fn snapshot() -> Snapshot {
         heat: heat_state(Clock::CountingDown { since_ms: 1, go_at_ms: 10_001, elapsed_ms: 0 }),
         courses: vec![Course {
             scoring: Scoring::AmrapRounds,
+            attempts: Some(6),
+            load_unit: Some(LoadUnit::Kilogram),
             parts: vec![part],
             units: 21,
             score_units: 21,
