@@ -47,6 +47,16 @@ const byPlace = (one, other) => (one.place || Infinity) - (other.place || Infini
 // A difference of two infinities is no number; equals are parted by lane.
 const sorted = (list, compare) => [...list].sort((one, other) => compare(one, other) || one.lane - other.lane);
 
+// Whether attempts with a load are judged.
+export function isLift({ scoring }) {
+  return scoring === "heaviest_lift";
+}
+
+// Whether attempts or holds are judged, and no units are counted.
+export function judgesAttempts({ scoring }) {
+  return scoring === "heaviest_lift" || scoring === "longest_hold";
+}
+
 export function isWorking({ count }) {
   return count.status === "racing";
 }

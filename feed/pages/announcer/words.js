@@ -1,7 +1,9 @@
 // How the announcer's page puts things: names, gaps, counts, results, and facts as they are said. Leaves what is so to
 // `view` and `facts`.
 
+import { loadText } from "../common/loads.js";
 import { seconds, tenths } from "../common/time.js";
+import { isLift, judgesAttempts } from "./view.js";
 
 // A name for a narrow place: given names as initials, if the whole has more letters than fit.
 export function shortName({ name, given, family }, fit) {
@@ -32,8 +34,9 @@ export class Phrases {
 
   // `cap 12:00 · 2:17.3 left`, or what else is to be said of time.
   cap({ heat, courses }, { leftTenths, countdownS }) {
-    const open = courses.length > 0 && courses.every(({ scoring }) => scoring !== "for_time");
-    const cap = this.say(open ? "window" : "cap", { time: seconds(heat.cap_ms / 100) });
+    const every = (is) => courses.length > 0 && courses.every(is);
+    const window = every(judgesAttempts) ? "window-attempts" : "window";
+    const cap = this.say(every(({ scoring }) => scoring !== "for_time") ? window : "cap", { time: seconds(heat.cap_ms / 100) });
     if (countdownS !== null) return this.say("starts-in", { seconds: countdownS });
     if (heat.state !== "running") return cap;
     return `${cap} · ${this.say("left", { time: tenths(leftTenths, this.words.mark) })}`;
@@ -43,14 +46,32 @@ export class Phrases {
   count({ count, course }) {
     if (count.to_go === 0) return this.say("to-the-line");
     if (count.to_go != null) return this.say("to-go", { left: count.to_go, amount: amount(count.to_go, course.parts[count.part]) });
+    if (isLift(course)) return count.score > 0 ? loadText(count.score, course.load_unit, this.words.mark) : "–";
+    if (course.scoring === "longest_hold") return count.score > 0 ? this.held(count.score) : "–";
     if (course.scoring === "amrap_rounds") {
       return count.round > 0 ? this.say("round-and", { round: count.round, units: count.round_score }) : String(count.score);
     }
     return String(count.score);
   }
 
+  // A hold as a result reads: `1:23.4`.
+  held(ms) {
+    return tenths(Math.floor(ms / 100), this.words.mark);
+  }
+
+  // What is tried now: the declared load or the hold under way, and which attempt it is.
+  tried({ count, course }) {
+    const { declared_g: declaredG, holding_ms: holdingMs } = count.tries || {};
+    const now = declaredG != null ? this.say("now-load", { load: loadText(declaredG, course.load_unit, this.words.mark) }) : holdingMs != null ? this.say("now-holding") : "";
+    const number = Math.min(count.done + (declaredG != null ? 1 : 0), course.units);
+    const of = number > 0 ? (course.attempts ? "try-of" : "try") : null;
+    const turn = of ? this.say(of, { number, all: course.attempts || 0 }) : "";
+    return [now, turn].filter(Boolean).join(" · ");
+  }
+
   // The part under way: `12 of 21 Thruster`.
   part({ count, course }) {
+    if (judgesAttempts(course)) return this.tried({ count, course });
     const part = course.parts[count.part];
     if (!part) return "";
     const values = { done: count.part_done, all: amount(part.amount, part), movement: part.movement };
@@ -59,14 +80,20 @@ export class Phrases {
   }
 
   // `3 behind`, and the seconds beside it; empty for who leads.
-  gap({ order }) {
+  gap({ order, course }) {
     if (!order || !order.gap_units) return "";
-    return this.say("behind-units", { units: order.gap_units });
+    return this.say("behind-units", { units: this.gapFigures(order.gap_units, course) });
+  }
+
+  // Units, a load or a time: what the workout scores.
+  gapFigures(gap, course) {
+    if (isLift(course)) return loadText(gap, course.load_unit, this.words.mark);
+    return course.scoring === "longest_hold" ? this.say("seconds", { time: this.span(gap, 100) }) : String(gap);
   }
 
   // `−3`, where there is little room.
-  gapShort({ order }) {
-    return order && order.gap_units ? `\u2212${order.gap_units}` : "";
+  gapShort({ order, course }) {
+    return order && order.gap_units ? `\u2212${this.gapFigures(order.gap_units, course)}` : "";
   }
 
   gapTime({ order }, resolutionMs) {

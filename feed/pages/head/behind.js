@@ -62,7 +62,8 @@ export class Behind {
 
   show(picture, phones) {
     this.picture = picture;
-    const { count } = laneOf(picture, this.lane);
+    const { count, course } = laneOf(picture, this.lane);
+    this.loadUnit = (course && course.load_unit) || null;
     const signed = picture.heat.state === "signed";
     setHidden(this.initialsPart, !count.result || (picture.initials === false && !count.confirmed));
     write(this.confirmed, count.confirmed ? this.say("initials-stand") : this.say("initials-missing"));
@@ -106,7 +107,7 @@ export class Behind {
   }
 
   entry(entry) {
-    const { kind, time, text, rest, english } = recordLine(entry, this.words);
+    const { kind, time, text, rest, english } = recordLine(entry, this.words, this.loadUnit);
     const lines = [
       element("span", { class: "time", textContent: time }),
       element("b", { textContent: text }),

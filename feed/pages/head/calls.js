@@ -16,7 +16,7 @@ export class Calls {
     else if (message.type === "delta") this.step(message, picture);
   }
 
-  // The calls of a lane, the latest last: `{ kind: "good" | "no_rep" | "back" | "ruled", units, fault, clockMs, atMs }`.
+  // The calls of a lane, the latest last: `{ kind: "good" | "hold" | "no_rep" | "back" | "ruled", units, fault, clockMs, atMs }`.
   // `clockMs` is the heat's clock at the call, null while it stood.
   last(lane) {
     const known = this.lanes.get(lane);
@@ -47,6 +47,10 @@ export class Calls {
       if (!known) continue;
       const units = count.done - known.done;
       known.done = count.done;
+      if (units > 0 && count.tries) {
+        this.tried(known, count, { at_ms, clockMs });
+        continue;
+      }
       if (units === 0 || rulings.some((note) => note.lane === count.lane)) continue;
       const atMs = units > 0 && count.last_good_ms != null ? count.last_good_ms : at_ms;
       this.add(known, { kind: units > 0 ? "good" : "back", units: Math.abs(units), fault: "", atMs, clockMs: clockMs(atMs) });
@@ -61,6 +65,13 @@ export class Calls {
       const known = this.lanes.get(lane);
       if (known) this.add(known, { kind: "ruled", units: 0, fault: "", atMs: at_ms, clockMs: clockMs(at_ms) });
     }
+  }
+
+  // An attempt or the start of a hold. One that failed is told as a no-rep, with its fault.
+  tried(known, { tries: { attempts = [], holding_ms: holdingMs } }, { at_ms: atMs, clockMs }) {
+    const last = attempts[attempts.length - 1];
+    const kind = holdingMs != null ? "hold" : last && last.good ? "good" : null;
+    if (kind) this.add(known, { kind, units: 1, fault: "", atMs, clockMs: clockMs(atMs) });
   }
 
   add(known, call) {

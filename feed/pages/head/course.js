@@ -5,6 +5,11 @@ export function isOpenEnded(course) {
   return course.scoring !== "for_time";
 }
 
+// Whether attempts or holds are judged, and no units are counted.
+export function judgesAttempts(course) {
+  return course.scoring === "heaviest_lift" || course.scoring === "longest_hold";
+}
+
 const sum = (parts) => parts.reduce((units, part) => units + part.amount, 0);
 
 // Units before the round that is done again and again; the whole course where there is none.

@@ -2,8 +2,9 @@
 
 import { write } from "../common/dom.js";
 import { needsJudge } from "./attention.js";
+import { judgesAttempts } from "./course.js";
 import { button, element, refill, setData, setHidden } from "./dom.js";
-import { countText, partText, rows } from "./rows.js";
+import { countText, gapFigures, partText, rows, triesText } from "./rows.js";
 import { timeText } from "./typed.js";
 
 // Seconds after which the age of a last call is told in minutes.
@@ -78,7 +79,7 @@ export class Lanes {
     write(parts.name, name);
     parts.open.setAttribute("aria-label", this.say("open-lane", { lane: row.lane, name }));
     write(parts.who, empty ? "" : [entry.bib, row.division].filter(Boolean).join(" · "));
-    write(parts.count, countText(row, (id, values) => this.say(id, values)));
+    write(parts.count, countText(row, this.words));
     write(parts.status, empty ? "" : this.statusText(count));
     write(parts.place, row.place > 0 ? String(row.place) : "");
     write(parts.gap, this.gapText(row));
@@ -96,8 +97,8 @@ export class Lanes {
     return this.say(`status-${count.status}`);
   }
 
-  gapText({ gapUnits, gapMs, place }) {
-    const units = gapUnits ? `−${gapUnits}` : "";
+  gapText({ gapUnits, gapMs, place, course }) {
+    const units = gapUnits ? `−${gapFigures(course, gapUnits, this.words)}` : "";
     // Elapsed times are cut to the tenth everywhere; a gap is mostly less than a minute.
     const time = gapMs && place !== 1 ? `+${timeText(Math.floor(gapMs / 100) * 100, this.words.mark).replace(/^0:0?/, "")}` : "";
     return [units, time].filter(Boolean).join(" · ");
@@ -105,6 +106,7 @@ export class Lanes {
 
   partText({ part, count, course }, picture, empty) {
     if (empty || ["lanes_set", "on_deck"].includes(picture.heat.state)) return "";
+    if (judgesAttempts(course)) return triesText({ count, course }, this.words);
     if (!part) return count.part >= course.parts.length ? this.say("course-end") : "";
     return partText(part, count.part_done, (id, values) => this.say(id, values));
   }

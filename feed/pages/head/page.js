@@ -43,10 +43,16 @@ class Page {
     this.panel = new Panel({ words, calls: this.calls, card: this.card, give: (command) => this.giveLane(command), ask: (lane) => this.askLane(lane), closed: (lane) => this.closedLane(lane) });
     this.pins = new Pins({ words, ask: () => this.link.say({ type: "ask_pins" }) });
     this.setLanes = new SetLanes({ words, give: (heat, command) => this.giveFloor(heat, command), ask: (find) => this.askAthletes(find) });
-    this.answers = new Answers({ words, commands: this.commands, describe: (message) => commandText(message, words) });
+    this.answers = new Answers({ words, commands: this.commands, describe: (message) => commandText(message, words, this.loadUnit) });
     this.entry = new Entry({ role: "head_judge", form: document.getElementById("entry"), words, came: () => this.link.start() });
     this.linkText = document.getElementById("link");
     this.answers.show();
+  }
+
+  // The unit of the floor's loads.
+  get loadUnit() {
+    const { picture } = this.link;
+    return (picture && picture.courses.length > 0 && picture.courses[0].load_unit) || "kg";
   }
 
   join() {

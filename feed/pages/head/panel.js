@@ -3,9 +3,10 @@
 import { write } from "../common/dom.js";
 import { lane as laneOf } from "../common/picture.js";
 import { Behind } from "./behind.js";
+import { judgesAttempts } from "./course.js";
 import { button, element, refill, setHidden } from "./dom.js";
 import { callText } from "./lanes.js";
-import { countText, partText } from "./rows.js";
+import { countText, partText, triesText } from "./rows.js";
 import { RulingForm } from "./ruling-form.js";
 
 export class Panel {
@@ -59,9 +60,8 @@ export class Panel {
       return;
     }
     this.showWho(now, picture);
-    const say = (id, values) => this.say(id, values);
     const part = now.course && now.course.parts[now.count.part];
-    const stands = [countText(now, say), this.say(`status-${now.count.status}`), part ? partText(part, now.count.part_done, say) : ""];
+    const stands = [countText(now, this.words), this.say(`status-${now.count.status}`), part ? this.workText(now, part) : ""];
     write(this.stands, stands.filter(Boolean).join(" · "));
     this.showCalls(now);
     this.form.show(picture);
@@ -71,6 +71,11 @@ export class Panel {
   // A paper card is in the record whole.
   cardDone(lane) {
     if (this.lane === lane) this.form.clearCard();
+  }
+
+  workText(now, part) {
+    if (judgesAttempts(now.course)) return triesText(now, this.words);
+    return partText(part, now.count.part_done, (id, values) => this.say(id, values));
   }
 
   // The record of a lane has come.

@@ -54,6 +54,7 @@ export class RulingForm {
       this.text("done", number),
       this.text("finish", { placeholder: "7:08.4" }),
       this.text("time", { placeholder: "0:10.0" }),
+      this.text("load", { inputMode: "decimal" }),
       this.choice("status", statuses),
       this.choice("to", []),
       this.text("card-athlete", { maxLength: MAX_INITIALS }),
@@ -201,7 +202,7 @@ export class RulingForm {
 
   // The field that a problem is about.
   fieldOf(problem) {
-    const names = { "no-finish": "finish", "no-count": "done", "no-time": "time", "credit-below-nothing": "time", "no-lane": "to", "same-status": "status", "half-initials": this.typed["card-athlete"].value.trim() ? "card-judge" : "card-athlete" };
+    const names = { "no-finish": "finish", "no-count": "done", "no-time": "time", "credit-below-nothing": "time", "no-lane": "to", "same-status": "status", "no-load": "load", "half-initials": this.typed["card-athlete"].value.trim() ? "card-judge" : "card-athlete" };
     if (!problem) return this.typed.reason;
     return this.typed[names[problem] || "units"];
   }

@@ -1,8 +1,9 @@
 // Rulings as the head judge puts them together: which ones fit a lane now, what was typed as the feed is told it, and what
 // each changes beside what stands. What comes of it is the feed's to work out; here stands only what is ruled.
 
+import { typedLoad } from "../common/loads.js";
 import { lane as laneOf } from "../common/picture.js";
-import { doneAt, isOpenEnded, placeOf } from "./course.js";
+import { doneAt, isOpenEnded, judgesAttempts, placeOf } from "./course.js";
 import { hasStarted } from "./steps.js";
 import { timeMs, whole } from "./typed.js";
 
@@ -15,6 +16,8 @@ export const FIELDS = {
   time_penalty: ["way", "time"],
   unit_penalty: ["way", "units"],
   credit: ["way", "time"],
+  set_best_load: ["load"],
+  set_held: ["time"],
   status: ["status"],
   move_athlete: ["to"],
 };
@@ -38,15 +41,20 @@ export function kinds(picture, number) {
   const { count, course } = laneOf(picture, number);
   if (!count || !course || count.status === "empty") return [];
   if (["signed", "cancelled"].includes(picture.heat.state)) return [];
-  const work = laneStarted(picture, number);
+  const started = laneStarted(picture, number);
+  // Where attempts are judged there are no units, and no finish.
+  const counted = !judgesAttempts(course);
+  const work = started && counted;
   const fits = {
     add_units: work,
     set_count: work,
     from_paper: work,
     move_finish: work && hasFinish(count, course),
     time_penalty: !isOpenEnded(course),
-    unit_penalty: true,
-    credit: work,
+    unit_penalty: counted,
+    credit: started,
+    set_best_load: started && course.scoring === "heaviest_lift",
+    set_held: started && course.scoring === "longest_hold",
     status: true,
     move_athlete: emptyLanes(picture).length > 0,
   };
@@ -60,6 +68,7 @@ function hasFinish(count, course) {
 // A ruling from what was typed: `{ problem }`, or `{ wire, change }`; `change` says what is ruled beside what stands:
 //   { what: "count", from, to, finishMs }   units along the course
 //   { what: "finish" | "penalty" | "credit", from, to, official: { from, to } }   milliseconds; `official` where it can be told
+//   { what: "load" | "held", from, to }   grams; milliseconds
 //   { what: "score", from, to }   { what: "status", from, to }   { what: "lane", from, to }
 // `from` is null where the feed does not tell it.
 export function draft(picture, number, kind, typed) {
@@ -78,6 +87,10 @@ export function draft(picture, number, kind, typed) {
       return unitPenalty(lane, typed);
     case "credit":
       return credit(picture, lane, typed);
+    case "set_best_load":
+      return bestLoad(lane, typed);
+    case "set_held":
+      return held(lane, typed);
     case "status":
       return status(lane, typed);
     case "move_athlete":
@@ -169,6 +182,19 @@ function credit(picture, { count }, { time, less }) {
   const add = less ? -ms : ms;
   if (from + add < 0) return { problem: "credit-below-nothing" };
   return { wire: { credit: { credit_ms: add } }, change: { what: "credit", from, to: from + add, official: official(picture, count, -add) } };
+}
+
+// 0 takes the best away.
+function bestLoad({ count, course }, { load }) {
+  const to = /^0+$/.test(load.trim()) ? 0 : typedLoad(load, course.load_unit || "kg");
+  if (to === null) return { problem: "no-load" };
+  return { wire: { set_best_load: { load_g: to } }, change: { what: "load", from: count.score, to } };
+}
+
+function held({ count }, { time }) {
+  const to = timeMs(time);
+  if (to === null) return { problem: "no-time" };
+  return { wire: { set_held: { held_ms: to } }, change: { what: "held", from: count.score, to } };
 }
 
 function status({ count }, { status: to }) {

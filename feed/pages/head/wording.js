@@ -1,7 +1,8 @@
 // What is ruled, in words: one line, with what stands before the arrow and what is to stand after it.
 
+import { loadText } from "../common/loads.js";
 import { isOpenEnded, placeOf, scoresByUnit } from "./course.js";
-import { partText } from "./rows.js";
+import { bestText, partText } from "./rows.js";
 import { timeText } from "./typed.js";
 
 // A change of `rulings` for a lane's course and count, as a line: `87 of 90 → 88 of 90 (pull-up 13 of 15)`.
@@ -18,6 +19,11 @@ export function changeText(change, { count, course }, words) {
     case "penalty":
     case "credit":
       return spanChange(change, say, time);
+    case "load":
+    case "held": {
+      const best = (score) => bestText(course, score, words);
+      return say("change-from-to", { from: best(change.from), to: best(change.to) });
+    }
     case "score":
       return say("change-from-to", { from: say("units", { count: change.from }), to: say("units", { count: change.to }) });
     case "status":
@@ -70,17 +76,17 @@ function said(before, text) {
   return text ? before + text : "";
 }
 
-// A command on its way, in words: `Hold`, or `Lane 4: 1 unit added`.
-export function commandText({ type, heat, lane, command, kind, to }, words) {
+// A command on its way, in words: `Hold`, or `Lane 4: 1 unit added`. `loadUnit` is that of the heat on the floor.
+export function commandText({ type, heat, lane, command, kind, to }, words, loadUnit = "kg") {
   if (type === "hand_over") return words.say("lane-did", { lane, what: words.say("did-hand-over", { to }) });
   if (type === "confirm") return words.say("lane-did", { lane, what: words.say("did-confirm") });
   const [name, values] = typeof (command || kind) === "string" ? [command] : Object.entries(command || kind)[0];
   if (type === "floor" && name === "set_lanes") return words.say("did-set-lanes", { lanes: values.lanes.map(({ lane }) => lane).join(", "), reason: values.reason });
   if (type === "floor") return words.say(`did-${name}`, { heat, ...values });
-  return words.say("lane-did", { lane, what: ruledText(name, values, words) });
+  return words.say("lane-did", { lane, what: ruledText(name, values, words, loadUnit) });
 }
 
-function ruledText(name, values, words) {
+function ruledText(name, values, words, loadUnit) {
   const say = (id, more) => words.say(id, more);
   const sided = (id, value, more) => say(value < 0 ? `${id}-less` : id, more);
   const time = (ms) => timeText(Math.abs(ms), words.mark);
@@ -100,6 +106,10 @@ function ruledText(name, values, words) {
     }
     case "move_finish":
       return say("ruled-move_finish", { time: time(values.elapsed_ms) });
+    case "set_best_load":
+      return say("ruled-set_best_load", { load: loadText(values.load_g, loadUnit, words.mark) });
+    case "set_held":
+      return say("ruled-set_held", { time: time(values.held_ms) });
     case "status":
       return say(`status-${values.status}`);
     default:

@@ -4,6 +4,7 @@
 
 import { isDone, isOpenEnded, place, unitsOf } from "./course.js";
 import { keyOf } from "./queue.js";
+import { judgesAttempts, standing, triesOf, withCall } from "./tries.js";
 
 // How long after a call its judge may take it back, milliseconds between the two stamps (the feed holds to the same).
 export const UNDO_MS = 5000;
@@ -13,6 +14,9 @@ const REMEMBERED = 64;
 const BELIEVED_MS = 1000;
 
 const REPS = ["good", "part-done", "finish"];
+const NO_REPS = ["no-rep", "last-was-no-rep"];
+// Undo takes none of these back.
+const STANDING = ["undo", "declare-load"];
 // Reps after the lane's end are none: "last was a no-rep" looks past them.
 const PASSED_OVER = ["past_end", "lane_ended"];
 
@@ -26,8 +30,10 @@ export class Counted {
 
   // What is expected of a call that is made at `done` units: the units before and after it, whether it will count
   // (`counts`), and the key of the call that it takes back.
-  expect({ call, amount, stamp_ms, heat, run }, { course, done, counts }) {
-    const expected = { call, stamp_ms, heat, run, counts, from: done, after: done, takes: null };
+  // `tries` is what the lane has tried, `at_ms` heat time of the call.
+  expect({ call, amount, stamp_ms, heat, run, load_g }, { course, done, counts, tries = null, at_ms = null }) {
+    const tried = tries ? { load_g, at_ms, was: standing(tries) } : {};
+    const expected = { call, stamp_ms, heat, run, counts, from: done, after: done, takes: null, ...tried };
     if (!counts) return expected;
     if (call === "undo") {
       const target = this.undoable(stamp_ms, { heat, run });
@@ -89,7 +95,7 @@ export class Counted {
 
   // The own call that an undo at `stamp_ms` takes back; null if there is none young enough.
   undoable(stamp_ms, of) {
-    const call = this.latest(of, (one) => !one.taken && one.call !== "undo");
+    const call = this.latest(of, (one) => !one.taken && !STANDING.includes(one.call));
     const age = call && stamp_ms - call.stamp_ms;
     return call && age >= 0 && age <= UNDO_MS ? call : null;
   }
@@ -110,6 +116,7 @@ export class Counted {
     this.believed = this.believed.filter((call) => call.untilMs > nowMs);
     const mine = (call) => call && call.counts && call.heat === heat && call.run === told.run;
     const unanswered = waiting.map((call) => call.expected).filter(mine);
+    if (judgesAttempts(course)) return this.shownTries(told, [...this.believed.filter(mine), ...unanswered], course);
     let done = told.done;
     let finished = told.status === "finished";
     for (const { call, from, after } of [...this.believed.filter(mine), ...unanswered]) {
@@ -124,10 +131,17 @@ export class Counted {
     return { done: Math.max(0, done), finished, noReps: Math.max(0, noReps) };
   }
 
+  // The same where attempts are judged, with what was tried.
+  shownTries(told, calls, course) {
+    const tries = calls.reduce((before, call) => withCall(before, call, this.byKey(call.takes)), triesOf(told));
+    const finished = tries.done >= course.units && tries.holdingMs === null;
+    return { done: tries.done, finished, noReps: told.no_reps, tries };
+  }
+
   noRepsOf({ call, takes }) {
-    if (call === "no-rep" || call === "last-was-no-rep") return 1;
+    if (NO_REPS.includes(call)) return 1;
     const target = call === "undo" && this.byKey(takes);
-    return target && target.call !== "undo" && !REPS.includes(target.call) ? -1 : 0;
+    return target && NO_REPS.includes(target.call) ? -1 : 0;
   }
 }
 

@@ -1,6 +1,8 @@
 // Where a number of units lies on a course, and what a judge may call there: the part under way, what comes after it,
 // steps, faults, the last five. Works from the wire's course alone; what was really counted is the feed's to say.
 
+import { addsTo, judgesAttempts } from "./tries.js";
+
 // Steps that a judge may enter at once where the movement allows it; five and ten are what hands and monitors give.
 const SEVERAL_STEPS = [5, 10];
 // Parts that are told ahead: more cannot be read while counting.
@@ -15,6 +17,7 @@ export function isOpenEnded(course) {
 // whole rounds before the one under way in open-ended work.
 export function place(course, done) {
   const { parts } = course;
+  if (judgesAttempts(course)) return { index: 0, part: parts[0], partDone: done, left: Math.max(0, course.units - done), laps: 0 };
   const first = isOpenEnded(course) ? Math.max(0, parts.findIndex((part) => part.round > 0)) : parts.length;
   const amount = (from) => parts.slice(from).reduce((sum, part) => sum + part.amount, 0);
   const lap = amount(first);
@@ -37,6 +40,7 @@ export function isDone(course, done) {
 
 // Units that a call adds: a good call without an amount is one step, or what is left of the part.
 export function unitsOf(course, done, { call, amount = 0 }) {
+  if (judgesAttempts(course)) return addsTo({ call });
   const { part, left } = place(course, done);
   if (!part) return 0;
   if (call === "part-done") return left;

@@ -30,7 +30,8 @@ export class Ended {
     write(byId("ended-who"), `${words.say("lane", { lane: entry.lane })} · ${entry.name}`);
     write(byId("ended-title"), words.say(title(now)));
     write(byId("ended-result"), text || "…");
-    byId("ended-undo").hidden = byId("ended-last").hidden = undo === null;
+    byId("ended-undo").hidden = undo === null;
+    byId("ended-last").hidden = undo === null || Boolean(now.tries);
     write(byId("ended-undo-left"), undo === null ? "" : words.say("seconds-left", { seconds: Math.ceil(undo / 1000) }));
     const over = picture.heat.state === "provisional" || picture.heat.state === "signed" || count.status === "finished";
     byId("initials").hidden = !wanted || !text || !over || Boolean(count.confirmed) || picture.heat.state === "signed" || undo !== null;

@@ -5,6 +5,7 @@ import { FeedClock } from "../common/clock.js";
 import { write } from "../common/dom.js";
 import { Link } from "../common/link.js";
 import { load } from "../common/words.js";
+import { bestText } from "./attempt-lines.js";
 import { Bar } from "./bar.js";
 import { askToPersist, Awake, Battery } from "./care.js";
 import { UNDO_MS } from "./counted.js";
@@ -43,7 +44,7 @@ class Page {
     this.bar = new Bar({ words });
     this.ready = new Ready({ words });
     const call = (what, more) => this.call(what, more);
-    this.pad = new Pad({ words, call, held: () => this.held() });
+    this.pad = new Pad({ words, call, held: () => this.held(), wants: (what) => this.told({ kind: `wants-${what}` }) });
     this.ended = new Ended({ words, call, confirm: (said) => this.session.confirm(said) });
     this.menu = new Menu({ words, leave: () => leave(), handOver: (to) => this.session.handOver(to), changed: () => this.draw() });
     store.onFault = () => this.draw();
@@ -223,7 +224,7 @@ class Page {
     write(byId("aside-text"), this.link.refused ? why(words, this.link.refused) : words.say(`${id}-says`, { lane, device: DEVICE }));
     const counted = id === "standing-by" && now.count;
     byId("aside-count").hidden = !counted;
-    if (counted) write(byId("aside-count"), String(now.count.score));
+    if (counted) write(byId("aside-count"), now.tries ? bestText(now, words) : String(now.count.score));
   }
 
   state(now) {
@@ -255,7 +256,8 @@ class Page {
   showMenu(now) {
     const checks = this.session ? this.checks() : [];
     const log = this.session ? this.session.log : [];
-    this.menu.show({ log, checks, mayHandOver: Boolean(now) && this.session.holds && this.isCounting && this.link.state === "up" });
+    const loadUnit = (now && now.course && now.course.load_unit) || null;
+    this.menu.show({ log, checks, loadUnit, mayHandOver: Boolean(now) && this.session.holds && this.isCounting && this.link.state === "up" });
   }
 
   // Ten times a second: the clock, the time of an undo, a countdown. Nothing is drawn that has not changed.

@@ -3,6 +3,7 @@
 
 import { keep, kept } from "../common/device.js";
 import { make } from "../common/dom.js";
+import { loadText } from "../common/loads.js";
 import { LANGUAGES } from "../common/words.js";
 import { showChecks } from "./ready.js";
 import { why } from "./wording.js";
@@ -64,7 +65,13 @@ export class Menu {
     byId("languages").replaceChildren(...links);
   }
 
-  show({ log, checks, mayHandOver }) {
+  // The load of an attempt, in the unit of the heat on the floor.
+  load({ load_g: loadG }) {
+    return loadG && this.loadUnit ? loadText(loadG, this.loadUnit, this.words.mark) : "";
+  }
+
+  show({ log, checks, mayHandOver, loadUnit = null }) {
+    this.loadUnit = loadUnit;
     showChecks(byId("menu-checks"), checks);
     byId("hand-over").hidden = !mayHandOver;
     const list = byId("log");
@@ -73,7 +80,7 @@ export class Menu {
     list.dataset.key = key;
     const { words } = this;
     const items = log.map(({ tally, answer }) => {
-      const said = [words.say(`call-${tally.call}`), tally.amount ? `+${tally.amount}` : "", tally.fault || ""].filter(Boolean).join(" ");
+      const said = [words.say(`call-${tally.call}`), tally.amount ? `+${tally.amount}` : "", this.load(tally), tally.fault || ""].filter(Boolean).join(" ");
       const became = answer === null ? words.say("waits") : answer === "counted" ? words.say("counted") : why(words, answer);
       const item = make("li", answer && answer !== "counted" ? "amiss" : "", make("b", "", said), ` – ${became}`);
       return item;

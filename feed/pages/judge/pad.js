@@ -3,27 +3,29 @@
 
 import { make, write } from "../common/dom.js";
 import { reading, seconds, tenths } from "../common/time.js";
+import { attemptLines, failedCall, goodCall } from "./attempt-lines.js";
 import { buzz } from "./care.js";
 import { ahead, blocks, offers, toGo } from "./course.js";
+import { LoadPad } from "./load-pad.js";
 import { choice, Floor, meaning } from "./taps.js";
+import { onTouch, stampOf } from "./touch.js";
+import { isLift, judgesAttempts } from "./tries.js";
 import { amount, partName } from "./wording.js";
 
 const byId = (id) => document.getElementById(id);
-// A click so soon after a finger came down is the same touch, milliseconds; screen readers click without one.
-const SAME_TOUCH_MS = 1000;
-// A stamp that a touch brings is believed if it is not older than this, milliseconds.
-const STAMP_WITHIN_MS = 10_000;
 // A no-rep whose fault nobody names is sent after this, milliseconds; others wait to hear of it.
 const NAME_WITHIN_MS = 5000;
-// How long a touch is shown on its target, milliseconds.
-const HIT_MS = 90;
 
 export class Pad {
-  // `call` makes a call and says whether it was taken in; `held` is told that a double tap was held back.
-  constructor({ words, call, held }) {
-    Object.assign(this, { words, call, held });
+  // `call` makes a call and says whether it was taken in; `held` is told that a double tap was held back, `wants` what
+  // has to be done before a call.
+  constructor({ words, call, held, wants }) {
+    Object.assign(this, { words, call, held, wants });
+    this.loads = new LoadPad({ words, declare: (loadG, atMs) => this.call("declare-load", { atMs, loadG }) });
     this.floor = new Floor();
     this.now = null;
+    // Heat time as it was last drawn, to the tenth.
+    this.elapsedMs = null;
     // The no-rep that was called and whose fault may still be named: `{ atMs, part }`.
     this.open = null;
     onTouch(byId("good"), (atMs) => this.good(atMs));
@@ -44,15 +46,36 @@ export class Pad {
     else if (call === "good") this.good(atMs);
     else if (call === "no-rep") this.noRep(atMs);
     else if (call === "undo") this.undo(atMs);
-    else if (call) this.say(call, { atMs });
+    else if (call && !this.attempts) this.say(call, { atMs });
     else return false;
     return true;
   }
 
   good(atMs) {
     this.settle();
+    if (this.attempts) {
+      this.attempt(goodCall(this.now), atMs);
+      return;
+    }
     const call = this.now && offers(this.now.course, this.now.done).finish ? "finish" : "good";
     this.say(call, { atMs });
+  }
+
+  // Whether attempts or holds are judged here.
+  get attempts() {
+    return Boolean(this.now && this.now.tries);
+  }
+
+  // An attempt, or a hold's start or stop; none before its load is declared.
+  attempt(asked, atMs) {
+    if (asked) this.say(asked.call, { atMs, loadG: asked.loadG });
+    else if (isLift(this.now.course)) this.wants("load");
+  }
+
+  // What the round target calls, as `{ call, loadG }`; null if it calls nothing now.
+  get failing() {
+    if (!this.attempts) return { call: "no-rep", loadG: null };
+    return failedCall(this.now);
   }
 
   // A first touch opens the faults; a second one is a no-rep without a name.
@@ -62,9 +85,14 @@ export class Pad {
       else this.held();
       return;
     }
+    const { failing } = this;
+    if (!failing) {
+      this.attempt(null, atMs);
+      return;
+    }
     const faults = this.now ? offers(this.now.course, this.now.done).faults : [];
     if (faults.length === 0) {
-      this.say("no-rep", { atMs });
+      this.say(failing.call, { atMs, loadG: failing.loadG });
       return;
     }
     if (!this.floor.lets(atMs)) {
@@ -72,18 +100,18 @@ export class Pad {
       return;
     }
     buzz("no-rep");
-    this.open = { atMs, faults, late: setTimeout(() => this.settle(), NAME_WITHIN_MS) };
+    this.open = { ...failing, atMs, faults, late: setTimeout(() => this.settle(), NAME_WITHIN_MS) };
     this.showFaults();
   }
 
   // Sends the open no-rep, with a fault or without one. It was called when it was touched.
   settle(fault = null) {
     if (!this.open) return;
-    const { atMs, late } = this.open;
+    const { atMs, late, call, loadG } = this.open;
     clearTimeout(late);
     this.open = null;
     this.showFaults();
-    this.call("no-rep", { atMs, fault });
+    this.call(call, { atMs, fault, loadG });
   }
 
   undo(atMs) {
@@ -97,13 +125,13 @@ export class Pad {
     if (this.call("undo", { atMs })) buzz("undo");
   }
 
-  say(call, { atMs, amount: units = 0 }) {
+  say(call, { atMs, amount: units = 0, loadG = null }) {
     if (call !== "good" && call !== "finish") this.settle();
     if (!this.floor.lets(atMs)) {
       this.held();
       return;
     }
-    if (this.call(call, { atMs, amount: units })) buzz(call);
+    if (this.call(call, { atMs, amount: units, loadG })) buzz(call);
   }
 
   // Shows what `Session.now` says; `undo` is what is left of the time of an undo in milliseconds, null if there is none.
@@ -112,20 +140,37 @@ export class Pad {
     const { words } = this;
     write(byId("count-lane"), words.say("lane", { lane: now.entry.lane }));
     write(byId("count-name"), now.entry.name);
-    write(byId("no-reps"), String(now.noReps + (this.open ? 1 : 0)));
+    const kind = judgesAttempts(now.course) ? (isLift(now.course) ? "lift" : "hold") : "reps";
+    if (byId("count").dataset.kind !== kind) this.turnTo(kind);
+    write(byId("no-reps"), kind === "reps" ? String(now.noReps + (this.open ? 1 : 0)) : "");
     byId("undo").disabled = undo === null && !this.open;
     write(byId("undo-left"), undo === null ? "" : words.say("seconds-left", { seconds: Math.ceil(undo / 1000) }));
     this.showTarget(now);
-    this.showSeveral(now);
+    if (kind === "reps") this.showSeveral(now);
+    if (kind === "lift") this.loads.show(now);
+  }
+
+  // Another kind of work stands on the floor: other buttons beside the target.
+  turnTo(kind) {
+    byId("count").dataset.kind = kind;
+    write(byId("no-rep-name"), this.words.say(kind === "lift" ? "failed" : "no-rep"));
+    write(byId("good-name"), this.words.say(kind === "lift" ? "call-attempt-good" : kind === "hold" ? "hold-target" : "call-good"));
+    byId("load").hidden = kind !== "lift";
+    byId("last").hidden = kind !== "reps";
+    byId("several").hidden = kind !== "reps";
+    if (kind !== "lift") this.loads.close();
   }
 
   showTarget(now) {
+    const { words } = this;
     const left = toGo(now.course, now.done, now.count);
     const target = byId("good");
     const mark = left !== null && now.view === "count" && now.countdownS === null;
-    target.classList.toggle("waits", !now.counts);
+    target.classList.toggle("waits", !now.counts || (now.tries != null && goodCall(now) === null));
+    target.classList.toggle("holding", now.tries != null && now.tries.holdingMs !== null);
     document.body.dataset.mark = mark ? "last-five" : "";
-    const { number, of, then, raise } = this.lines(now, mark ? left : null);
+    const lines = now.tries ? attemptLines(now, words, this.elapsedMs) : this.lines(now, mark ? left : null);
+    const { number, of, then, raise } = lines;
     write(byId("number"), number);
     byId("number").dataset.length = number.length;
     write(byId("of"), of);
@@ -201,6 +246,8 @@ export class Pad {
   showClock(now, feedUs) {
     const known = now && (feedUs !== null || now.picture.heat.clock.stopped);
     const read = known ? reading(now.picture, feedUs || 0) : null;
+    // What a hold has taken so far is drawn from the same time.
+    this.elapsedMs = read ? read.elapsedTenths * 100 : null;
     write(byId("clock"), read ? tenths(read.elapsedTenths, this.words.mark) : "–:––");
   }
 }
@@ -210,29 +257,4 @@ function showBlocks({ many, done }) {
   while (box.children.length < many) box.append(make("i"));
   while (box.children.length > many) box.lastChild.remove();
   Array.from(box.children).forEach((block, index) => block.classList.toggle("done", index < done));
-}
-
-// When an event's finger or key came down, on the page's clock.
-function stampOf({ timeStamp }) {
-  const now = performance.now();
-  return timeStamp > 0 && timeStamp <= now && now - timeStamp < STAMP_WITHIN_MS ? timeStamp : now;
-}
-
-// Calls `does` with the moment at which the target is touched, once for each touch.
-function onTouch(element, does) {
-  let touchedMs = -Infinity;
-  element.addEventListener("pointerdown", (event) => {
-    event.preventDefault();
-    if (event.button > 0) return;
-    touchedMs = stampOf(event);
-    does(touchedMs);
-    element.classList.add("hit");
-    setTimeout(() => element.classList.remove("hit"), HIT_MS);
-  });
-  element.addEventListener("click", (event) => {
-    if (stampOf(event) - touchedMs > SAME_TOUCH_MS) does(stampOf(event));
-  });
-  // No magnifier, no menu, no zoom under a thumb that rests.
-  element.addEventListener("contextmenu", (event) => event.preventDefault());
-  element.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
 }

@@ -22,7 +22,7 @@ export function phase(heat, { entry, count, course }, { feedUs = null, finished 
 
 // Milliseconds since the start, or since the going on after a hold (below 0 before); null where feed time is not known
 // and the clock does not stand.
-function elapsed(clock, feedUs) {
+export function elapsed(clock, feedUs) {
   if (clock.stopped) return clock.stopped.elapsed_ms;
   if (feedUs === null) return null;
   if (clock.running) return feedUs / 1000 - clock.running.zero_at_ms;

@@ -2,6 +2,7 @@
 // list of checks, which the menu shows too.
 
 import { make, write } from "../common/dom.js";
+import { isLift, judgesAttempts } from "./tries.js";
 import { amountsOf, brief } from "./wording.js";
 
 const byId = (id) => document.getElementById(id);
@@ -46,9 +47,10 @@ function showBrief(list, course, words) {
   if (list.dataset.key === key) return;
   list.dataset.key = key;
   const items = brief(course).map((group) => {
-    const title = make("p", "work", make("b", "", `${amountsOf(group)} ${group.movement}`));
+    const title = make("p", "work", make("b", "", judgesAttempts(course) ? group.movement : `${amountsOf(group)} ${group.movement}`));
     if (group.load) title.append(` · ${group.load}`);
     const item = make("li", "", title);
+    if (judgesAttempts(course)) item.append(make("p", "", tried(course, words)));
     const { start, finish, faults } = group.part;
     if (start) item.append(make("p", "", words.say("standard-start", { says: start })));
     if (finish) item.append(make("p", "", words.say("standard-finish", { says: finish })));
@@ -59,6 +61,12 @@ function showBrief(list, course, words) {
     return item;
   });
   list.replaceChildren(...items);
+}
+
+// How often the movement may be tried.
+function tried(course, words) {
+  const kind = isLift(course) ? "attempts" : "holds";
+  return course.attempts ? words.say(`brief-${kind}`, { count: course.attempts }) : words.say(`brief-${kind}-open`);
 }
 
 // `checks` are `{ fit, says }`: true for well, false for something to know, null for neither.

@@ -4,7 +4,7 @@
 import { Commands, storeNamed } from "../common/commands.js";
 import { lane } from "../common/picture.js";
 import { Counted } from "./counted.js";
-import { phase } from "./phase.js";
+import { elapsed, phase } from "./phase.js";
 import { keyOf, Queue } from "./queue.js";
 import { ShadowCount } from "./shadow.js";
 
@@ -78,7 +78,7 @@ export class Session {
   }
 
   // The judge calls, at `atMs` of the page's clock. True if the call was taken in.
-  call(call, { amount = 0, fault = null, atMs = this.link.clock.now() } = {}) {
+  call(call, { amount = 0, fault = null, loadG = null, atMs = this.link.clock.now() } = {}) {
     this.noticeSleep();
     const now = this.now();
     if (!now || !now.count || !this.holds) return false;
@@ -88,9 +88,12 @@ export class Session {
     };
     if (amount > 0) tally.amount = amount;
     if (fault) tally.fault = fault;
+    if (loadG !== null) tally.load_g = loadG;
     const takesBack = call === "undo" || call === "last-was-no-rep";
     const counts = now.counts || (takesBack && now.view === "ended");
-    const expected = this.counted.expect(tally, { course: now.course, done: now.done, counts });
+    const expected = this.counted.expect(tally, {
+      course: now.course, done: now.done, counts, tries: now.tries, at_ms: this.elapsedAt(now.picture.heat, tally.stamp_ms),
+    });
     const kept = this.queue.push(tally, { expected });
     if (!kept) {
       this.told({ kind: "full" });
@@ -101,6 +104,12 @@ export class Session {
     this.note(kept, null);
     this.pump();
     return true;
+  }
+
+  // Heat time at a stamp of this page, milliseconds; null while feed time is not known.
+  elapsedAt({ clock }, stampMs) {
+    const best = this.link.clock.best();
+    return elapsed(clock, best ? stampMs * 1000 + best.add_us : null);
   }
 
   // Kept while it is sent, and not before: a call that reached the feed is safe there, and one that did not is as lost
@@ -178,7 +187,7 @@ export class Session {
     if (!call) return;
     this.counted.answered(call, why ? why.code : null, this.link.clock.now());
     if (this.shadow && !why && call.expected) {
-      this.shadow.took(call.expected, this.counted.noRepsOf(call.expected));
+      this.shadow.took(call.expected, this.counted.noRepsOf(call.expected), this.counted.byKey(call.expected.takes));
       this.counted.told();
     }
     this.store.keep({ gone: [call.seq], notes: this.shadow ? { shadow: this.shadow.kept() } : {} });

@@ -12,7 +12,7 @@ const words = speaking(new Words([["en", readFileSync(new URL("../messages/en/he
 // Isolation marks keep names from turning words about; they are not seen.
 const seen = (text) => text.replace(/[\u2066-\u2069]/g, "");
 
-const typed = { less: false, units: "1", round: "1", part: "0", done: "0", finish: "", time: "", status: "under_review", to: "3" };
+const typed = { less: false, load: "", units: "1", round: "1", part: "0", done: "0", finish: "", time: "", status: "under_review", to: "3" };
 const capped = () => picture({ heat: { state: "provisional", clock: { stopped: { elapsed_ms: 600_000 } } }, lanes: [count(1, { status: "capped", done: 87, score: 87, part: 1, part_done: 57, result: { text: "87 of 90" } }), count(2), count(3, { status: "empty" })] });
 const finished = (result) =>
   picture({ heat: { state: "provisional", clock: { stopped: { elapsed_ms: 600_000 } } }, lanes: [count(1, { status: "finished", done: 90, score: 90, part: 2, result: { text: "7:08.4", official_ms: 428_400, ...result } }), count(2), count(3, { status: "empty" })] });
@@ -34,7 +34,7 @@ test("a place and its count lead to each other", () => {
 });
 
 test("only rulings that fit the lane are offered", () => {
-  assert.deepEqual(kinds(capped(), 1), Object.keys(FIELDS).filter((kind) => kind !== "move_finish"));
+  assert.deepEqual(kinds(capped(), 1), Object.keys(FIELDS).filter((kind) => !["move_finish", "set_best_load", "set_held"].includes(kind)));
   assert.ok(kinds(finished({}), 1).includes("move_finish"));
   assert.deepEqual(kinds(capped(), 3), [], "nobody stands there");
   const before = picture({ heat: { state: "on_deck", clock: "idle" } });
@@ -112,7 +112,7 @@ test("a status and a lane are named beside the ones that stand", () => {
 });
 
 test("every kind and step has its words", () => {
-  const wires = Object.keys(FIELDS).map((kind) => ruled(kind === "move_finish" ? finished({}) : capped(), kind, { time: "10", part: "1", done: "5" }).wire);
+  const wires = Object.keys(FIELDS).map((kind) => ruled(kind === "move_finish" ? finished({}) : capped(), kind, { time: "10", part: "1", done: "5", load: "100" }).wire);
   for (const kind of wires) assert.doesNotMatch(commandText({ type: "ruling", lane: 1, kind }, words), /ruled-|status-/);
   for (const command of ["on_deck", "hold", "open_heat", { rerun: { reason: "rig" } }, { rerun_lane: { lane: 2, reason: "rig" } }]) {
     assert.doesNotMatch(commandText({ type: "floor", heat: 1007, command }, words), /did-/);

@@ -114,7 +114,7 @@ test("a row has what the feed says of a lane, and its place within its division"
 
 test("a count reads as its scoring has it", () => {
   const say = (id, { count, all }) => `${count} of ${all}`;
-  const text = (course, more) => countText({ course, count: count(1, more) }, say);
+  const text = (course, more) => countText({ course, count: count(1, more) }, { say, mark: "." });
   assert.equal(text(sprint, { score: 87 }), "87 of 90");
   assert.equal(text(sprint, { score: 90, result: { text: "7:08.4" } }), "7:08.4");
   assert.equal(text(rounds, { score: 7 }), "7", "in the buy-in");

@@ -4,6 +4,7 @@ title = Ansage · Fivemark
 ## Der Kopf.
 cap = Limit { $time }
 window = AMRAP · Zeitfenster { $time }
+window-attempts = Zeitfenster { $time }
 left = noch { $time }
 starts-in = Start in { $seconds } s
 held-means = Angehalten. Auf den Hauptkampfrichter warten.
@@ -43,6 +44,12 @@ to-the-line = zur Linie
 round-and = Runde { $round } · { $units }
 part = { $done } von { $all } { $movement }
 part-whole = { $all } { $movement }
+# Was gerade versucht wird, und der wievielte Versuch es ist.
+now-load = jetzt { $load }
+now-holding = hält
+try = Versuch { $number }
+try-of = Versuch { $number } von { $all }
+seconds = { $time } s
 behind-units = { $units } zurück
 behind-time = { $time } s
 behind-time-alone = { $time } s zurück

@@ -84,6 +84,11 @@ part-calorie = { $movement } { $count } von { $all } kcal
 part-second-held = { $movement } { $count } von { $all } s
 part-kilogram = { $movement } { $count } von { $all } kg
 part-whole = { $movement } ({ $all })
+no-mark = ohne Wertung
+declared = { $load } angesagt
+holding = hält
+tried = { $count } versucht
+tried-of = { $count } von { $all } versucht
 place-round = Runde { $round }, { $part }
 course-end = alles geschafft
 to-go = noch { $count }
@@ -108,6 +113,7 @@ call-good = { $count ->
    *[other] gültig, { $count } zugleich
  }
 call-no-rep = No-Rep
+call-hold = Halten begonnen
 call-back = { $count ->
     [one] zurückgenommen
    *[other] { $count } zurückgenommen
@@ -137,6 +143,8 @@ kind-move-finish = Zielzeit ändern
 kind-time-penalty = Zeitstrafe
 kind-unit-penalty = Strafe in Einheiten
 kind-credit = Zeitgutschrift für defektes Gerät
+kind-set-best-load = Beste Last setzen
+kind-set-held = Haltezeit setzen
 kind-status = Status
 kind-move-athlete = Athlet auf eine leere Bahn versetzen
 field-way = Mehr oder weniger
@@ -154,6 +162,7 @@ field-part = Abschnitt
 field-done = Davon geschafft
 field-finish = Zielzeit
 field-time = Zeit, in Minuten und Sekunden
+field-load = Beste Last, 0 für keine
 field-status = Status
 field-to = Auf Bahn
 field-card-athlete = Kürzel, Athlet
@@ -182,6 +191,7 @@ problem-add-reaches-end = Das ist der ganze Kurs. Setzen Sie stattdessen den Sta
 problem-no-count = Geben Sie an, wie viel dieses Abschnitts geschafft ist, als ganze Zahl darin.
 problem-no-finish = Das ist der ganze Kurs. Geben Sie die Zielzeit an, etwa 7:08,4.
 problem-no-time = Geben Sie eine Zeit an, etwa 7:08,4, oder 10 für zehn Sekunden.
+problem-no-load = Eine Last bis 1000 kg angeben, etwa 142,5, oder 0 für keine.
 problem-credit-below-nothing = Es kann nicht mehr zurückgenommen werden, als gutgeschrieben wurde.
 problem-no-status = Wählen Sie einen Status.
 problem-same-status = So steht die Bahn schon.
@@ -246,6 +256,8 @@ ruled-credit-less = Gutschrift von { $time } zurückgenommen
 ruled-set-count = Stand auf { $count } im Kurs gesetzt
 ruled-from-paper = Papierkarte mit { $count } im Kurs
 ruled-move-finish = Zielzeit auf { $time } geändert
+ruled-set-best-load = beste Last auf { $load } gesetzt
+ruled-set-held = Haltezeit auf { $time } gesetzt
 ruled-move-athlete = auf Bahn { $to } versetzt
 
 # Warum der Server etwas ablehnte, wo sein eigener Satz in einer anderen Sprache ist.
@@ -310,8 +322,10 @@ said-attempt-good = Versuch gültig
 said-attempt-failed = Versuch ungültig
 said-hold-start = Halten begonnen
 said-hold-stop = Halten beendet
+said-declare-load = Last angesagt
 said-undo = rückgängig
 record-done = { $done } im Kurs
+record-attempts = { $done } versucht
 record-counted = zählt
 record-taken-back = zurückgenommen
 record-not-counted = zählt nicht

@@ -67,6 +67,35 @@ when-done = Berühren, wenn es geschafft ist
 finish-now = Alle Wiederholungen fertig
 touch-finish = im Ziel berühren
 held = Angehalten: die Uhr steht
+failed = Ungültig
+load-same = Gleich
+load-type = Tippen
+load-label = Last in { $unit }
+load-set = Ansagen
+load-cancel = Zurück
+load-bad = Eine Last in { $unit } eingeben, höchstens 1000 kg, etwa 100 oder 42,5.
+load-first = Erst die Last ansagen
+touch-good = Berühren, wenn er gültig war
+touch-start = Berühren, wenn das Halten beginnt
+touch-stop = Berühren, wenn es endet
+hold-target = Halten: Beginn oder Ende
+attempt-number = Versuch { $number }
+attempt-number-of = Versuch { $number } von { $all }
+hold-number = Halten { $number }
+hold-number-of = Halten { $number } von { $all }
+best = bisher { $best }
+no-best-load = noch kein gültiger Versuch
+no-best-hold = noch nicht gehalten
+brief-attempts = { $count ->
+    [one] Ein Versuch; die Last wird vorher angesagt.
+   *[other] { $count } Versuche; jede Last wird vorher angesagt.
+ }
+brief-attempts-open = So viele Versuche, wie Zeit ist; jede Last wird vorher angesagt.
+brief-holds = { $count ->
+    [one] Einmal halten, von Beginn bis Ende.
+   *[other] { $count }-mal halten; das längste zählt.
+ }
+brief-holds-open = So oft halten, wie Zeit ist; das längste zählt.
 
 call-good = gute Wiederholung
 call-no-rep = No-Rep
@@ -74,6 +103,11 @@ call-last-was-no-rep = die letzte war ein No-Rep
 call-part-done = Teil fertig
 call-finish = Ziel
 call-undo = zurückgenommen
+call-attempt-good = gültiger Versuch
+call-attempt-failed = ungültiger Versuch
+call-declare-load = Last
+call-hold-start = Halten begonnen
+call-hold-stop = Halten beendet
 
 held-back = Doppelt getippt: das zweite Mal wurde zurückgehalten.
 link-good = Verbunden. Der Server hat alle Ansagen.
@@ -100,6 +134,7 @@ told-refused = Abgelehnt: { $reason }
 told-full = Zu viele Ansagen warten. Diese wurde nicht angenommen. Dem Hauptkampfrichter melden.
 told-took-over = Diese Bahn gehört jetzt diesem Telefon.
 told-handed-over = Diese Bahn ging an ein anderes Telefon.
+told-wants-load = Erst die Last des Versuchs ansagen, dann werten.
 
 finished = Fertig
 time-called = Zeit
@@ -148,6 +183,11 @@ why-unknown-fault = Die Übung hat diesen Fehler nicht. Den No-Rep noch einmal a
 why-nothing-to-undo = Keine Ansage ist mehr zurückzunehmen. Nachfragen.
 why-undo-too-late = Die letzte Ansage ist älter als 5 s. Nachfragen.
 why-call-does-not-fit = Sie passt nicht zum jetzigen Teil.
+why-no-load = Der Versuch hat keine Last. Ansagen und neu werten.
+why-out-of-range = Die Last ist nichts oder mehr als 1000 kg.
+why-no-attempt-left = Alle Versuche dieser Bahn sind verbraucht.
+why-hold-not-started = Es wird nicht gehalten. Den Hauptkampfrichter fragen.
+why-hold-under-way = Es wird schon gehalten. Erst beenden.
 why-handed-over = Ein anderes Telefon hat jetzt diese Bahn.
 why-standing-by = Ein anderes Telefon hat diese Bahn.
 why-result-changed = Das Ergebnis ist inzwischen ein anderes. Noch einmal ansehen.

@@ -4,6 +4,7 @@ title = Announcer · Fivemark
 ## The head.
 cap = cap { $time }
 window = AMRAP · window { $time }
+window-attempts = window { $time }
 left = { $time } left
 starts-in = starts in { $seconds } s
 held-means = Stopped. Wait for the head judge.
@@ -45,6 +46,12 @@ round-and = round { $round } · { $units }
 part = { $done } of { $all } { $movement }
 # Counted only when it is done.
 part-whole = { $all } { $movement }
+# What is tried now, and which attempt or hold it is.
+now-load = now { $load }
+now-holding = holding
+try = attempt { $number }
+try-of = attempt { $number } of { $all }
+seconds = { $time } s
 behind-units = { $units } behind
 behind-time = { $time } s
 behind-time-alone = { $time } s behind

@@ -84,6 +84,14 @@ part-calorie = { $movement } { $count } of { $all } cal
 part-second-held = { $movement } { $count } of { $all } s
 part-kilogram = { $movement } { $count } of { $all } kg
 part-whole = { $movement } ({ $all })
+no-mark = no mark
+declared = { $load } declared
+holding = holding
+tried = { $count ->
+    [one] 1 tried
+   *[other] { $count } tried
+ }
+tried-of = { $count } of { $all } tried
 place-round = round { $round }, { $part }
 course-end = all done
 to-go = { $count } to go
@@ -108,6 +116,7 @@ call-good = { $count ->
    *[other] good, { $count } at once
  }
 call-no-rep = no-rep
+call-hold = hold started
 call-back = { $count ->
     [one] taken back
    *[other] { $count } taken back
@@ -137,6 +146,8 @@ kind-move-finish = Move the finish
 kind-time-penalty = Time penalty
 kind-unit-penalty = Unit penalty
 kind-credit = Credit time for failed equipment
+kind-set-best-load = Set the best load
+kind-set-held = Set the time held
 kind-status = Status
 kind-move-athlete = Move the athlete to an empty lane
 field-way = More or less
@@ -154,6 +165,7 @@ field-part = Part
 field-done = Done in this part
 field-finish = Time of the finish
 field-time = Time, as minutes and seconds
+field-load = Best load, 0 for none
 field-status = Status
 field-to = To lane
 field-card-athlete = Initials, athlete
@@ -182,6 +194,7 @@ problem-add-reaches-end = That is the whole course. Set the count instead, with 
 problem-no-count = Give what is done in this part, as a whole number within it.
 problem-no-finish = That is the whole course. Give the time of the finish, such as 7:08.4.
 problem-no-time = Give a time, such as 7:08.4, or 10 for ten seconds.
+problem-no-load = Give a load up to 1000 kg, such as 142.5, or 0 for none.
 problem-credit-below-nothing = No more can be taken back than was credited.
 problem-no-status = Choose a status.
 problem-same-status = That is how the lane stands already.
@@ -246,6 +259,8 @@ ruled-credit-less = credit of { $time } taken back
 ruled-set-count = count set to { $count } along the course
 ruled-from-paper = paper count of { $count } along the course
 ruled-move-finish = finish moved to { $time }
+ruled-set-best-load = best load set to { $load }
+ruled-set-held = time held set to { $time }
 ruled-move-athlete = moved to lane { $to }
 
 # Why the feed refused, where its own sentence is in another language.
@@ -310,8 +325,13 @@ said-attempt-good = attempt good
 said-attempt-failed = attempt failed
 said-hold-start = hold started
 said-hold-stop = hold stopped
+said-declare-load = load declared
 said-undo = undo
 record-done = { $done } along the course
+record-attempts = { $done ->
+    [one] 1 tried
+   *[other] { $done } tried
+ }
 record-counted = counted
 record-taken-back = taken back
 record-not-counted = does not count

@@ -67,6 +67,35 @@ when-done = Touch when it is done
 finish-now = All reps done
 touch-finish = touch at the finish
 held = Held: the clock stands
+failed = Failed
+load-same = Same
+load-type = Type
+load-label = Load in { $unit }
+load-set = Set
+load-cancel = Back
+load-bad = Type a load in { $unit }, up to 1000 kg, such as 100 or 42.5.
+load-first = Declare the load first
+touch-good = Touch if it was good
+touch-start = Touch when the hold starts
+touch-stop = Touch when it ends
+hold-target = hold: start or stop
+attempt-number = attempt { $number }
+attempt-number-of = attempt { $number } of { $all }
+hold-number = hold { $number }
+hold-number-of = hold { $number } of { $all }
+best = best { $best }
+no-best-load = no good attempt yet
+no-best-hold = no hold yet
+brief-attempts = { $count ->
+    [one] One attempt; its load is declared before it.
+   *[other] { $count } attempts; each load is declared before it.
+ }
+brief-attempts-open = As many attempts as there is time for; each load is declared before it.
+brief-holds = { $count ->
+    [one] One hold, from start to stop.
+   *[other] { $count } holds; the longest counts.
+ }
+brief-holds-open = As many holds as there is time for; the longest counts.
 
 call-good = good rep
 call-no-rep = no-rep
@@ -74,6 +103,11 @@ call-last-was-no-rep = last was a no-rep
 call-part-done = part done
 call-finish = finish
 call-undo = undo
+call-attempt-good = good attempt
+call-attempt-failed = failed attempt
+call-declare-load = load
+call-hold-start = hold started
+call-hold-stop = hold stopped
 
 held-back = Double tap: the second one was held back.
 link-good = Linked. All calls are with the feed.
@@ -100,6 +134,7 @@ told-refused = Refused: { $reason }
 told-full = Too many calls wait. This one was not taken. Tell the head judge.
 told-took-over = This lane is yours now.
 told-handed-over = This lane was handed over to another phone.
+told-wants-load = Declare the load of the attempt first, then judge it.
 
 finished = Finished
 time-called = Time
@@ -148,6 +183,11 @@ why-unknown-fault = The movement has no such fault. Call the no-rep again.
 why-nothing-to-undo = No call is left to take back. Ask the head judge.
 why-undo-too-late = The last call is more than 5 s old. Ask the head judge.
 why-call-does-not-fit = It does not fit the present part.
+why-no-load = The attempt has no load. Declare it and judge again.
+why-out-of-range = The load is nothing, or more than 1000 kg.
+why-no-attempt-left = All attempts of this lane are used.
+why-hold-not-started = No hold is under way. Ask the head judge.
+why-hold-under-way = A hold is under way already. Stop it first.
 why-handed-over = Another phone has this lane now.
 why-standing-by = Another phone has this lane.
 why-result-changed = The result is another one meanwhile. Look at it again.

@@ -4,6 +4,7 @@ title = Locución · Fivemark
 ## La cabecera.
 cap = límite { $time }
 window = AMRAP · ventana { $time }
+window-attempts = ventana { $time }
 left = quedan { $time }
 starts-in = empieza en { $seconds } s
 held-means = Parado. Espera al juez principal.
@@ -46,6 +47,12 @@ to-the-line = a la línea
 round-and = ronda { $round } · { $units }
 part = { $done } de { $all } { $movement }
 part-whole = { $all } { $movement }
+# Lo que se intenta ahora, y qué intento es.
+now-load = ahora { $load }
+now-holding = aguantando
+try = intento { $number }
+try-of = intento { $number } de { $all }
+seconds = { $time } s
 behind-units = a { $units }
 behind-time = { $time } s
 behind-time-alone = a { $time } s

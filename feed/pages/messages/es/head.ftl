@@ -84,6 +84,14 @@ part-calorie = { $movement } { $count } de { $all } cal
 part-second-held = { $movement } { $count } de { $all } s
 part-kilogram = { $movement } { $count } de { $all } kg
 part-whole = { $movement } ({ $all })
+no-mark = sin marca
+declared = { $load } anunciados
+holding = aguantando
+tried = { $count ->
+    [one] 1 intento
+   *[other] { $count } intentos
+ }
+tried-of = { $count } de { $all } intentos
 place-round = ronda { $round }, { $part }
 course-end = todo hecho
 to-go = { $count ->
@@ -111,6 +119,7 @@ call-good = { $count ->
    *[other] válidas, { $count } a la vez
  }
 call-no-rep = no-rep
+call-hold = aguante empezado
 call-back = { $count ->
     [one] retirada
    *[other] { $count } retiradas
@@ -140,6 +149,8 @@ kind-move-finish = Cambiar el tiempo final
 kind-time-penalty = Penalización de tiempo
 kind-unit-penalty = Penalización en unidades
 kind-credit = Bonificar tiempo por fallo de material
+kind-set-best-load = Fijar la mejor carga
+kind-set-held = Fijar el tiempo aguantado
 kind-status = Estado
 kind-move-athlete = Pasar al atleta a un carril vacío
 field-way = Más o menos
@@ -157,6 +168,7 @@ field-part = Parte
 field-done = Hecho en esta parte
 field-finish = Tiempo final
 field-time = Tiempo, en minutos y segundos
+field-load = Mejor carga, 0 para ninguna
 field-status = Estado
 field-to = Al carril
 field-card-athlete = Iniciales, atleta
@@ -185,6 +197,7 @@ problem-add-reaches-end = Eso es el recorrido entero. Fije la cuenta, con el tie
 problem-no-count = Dé lo hecho en esta parte, como número entero dentro de ella.
 problem-no-finish = Eso es el recorrido entero. Dé el tiempo final, como 7:08,4.
 problem-no-time = Dé un tiempo, como 7:08,4, o 10 para diez segundos.
+problem-no-load = Da una carga de hasta 1000 kg, como 142,5, o 0 para ninguna.
 problem-credit-below-nothing = No se puede retirar más de lo bonificado.
 problem-no-status = Elija un estado.
 problem-same-status = Así está ya el carril.
@@ -249,6 +262,8 @@ ruled-credit-less = bonificación de { $time } retirada
 ruled-set-count = cuenta fijada en { $count } del recorrido
 ruled-from-paper = tarjeta de papel con { $count } del recorrido
 ruled-move-finish = tiempo final cambiado a { $time }
+ruled-set-best-load = mejor carga fijada en { $load }
+ruled-set-held = tiempo aguantado fijado en { $time }
 ruled-move-athlete = pasa al carril { $to }
 
 # Por qué el servidor no lo hizo, donde su propia frase está en otro idioma.
@@ -310,11 +325,16 @@ said-last-was-no-rep = la última fue no-rep
 said-part-done = parte hecha
 said-finish = llegada
 said-attempt-good = intento válido
-said-attempt-failed = intento fallido
-said-hold-start = empieza a sostener
-said-hold-stop = deja de sostener
+said-attempt-failed = intento nulo
+said-hold-start = aguante empezado
+said-hold-stop = aguante terminado
+said-declare-load = carga anunciada
 said-undo = deshacer
 record-done = { $done } del recorrido
+record-attempts = { $done ->
+    [one] 1 intento
+   *[other] { $done } intentos
+ }
 record-counted = cuenta
 record-taken-back = retirada
 record-not-counted = no cuenta

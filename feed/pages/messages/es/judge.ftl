@@ -67,6 +67,35 @@ when-done = Toca cuando esté hecho
 finish-now = Todas las reps hechas
 touch-finish = toca en la meta
 held = En pausa: el reloj está parado
+failed = Nulo
+load-same = Igual
+load-type = Escribir
+load-label = Carga en { $unit }
+load-set = Anunciar
+load-cancel = Volver
+load-bad = Escribe una carga en { $unit }, hasta 1000 kg, como 100 o 42,5.
+load-first = Anuncia primero la carga
+touch-good = Toca si fue válido
+touch-start = Toca cuando empiece a aguantar
+touch-stop = Toca cuando termine
+hold-target = aguante: inicio o fin
+attempt-number = intento { $number }
+attempt-number-of = intento { $number } de { $all }
+hold-number = aguante { $number }
+hold-number-of = aguante { $number } de { $all }
+best = mejor { $best }
+no-best-load = aún sin intento válido
+no-best-hold = aún sin aguante
+brief-attempts = { $count ->
+    [one] Un intento; la carga se anuncia antes.
+   *[other] { $count } intentos; cada carga se anuncia antes.
+ }
+brief-attempts-open = Tantos intentos como dé el tiempo; cada carga se anuncia antes.
+brief-holds = { $count ->
+    [one] Un aguante, de inicio a fin.
+   *[other] { $count } aguantes; cuenta el más largo.
+ }
+brief-holds-open = Tantos aguantes como dé el tiempo; cuenta el más largo.
 
 call-good = rep buena
 call-no-rep = no-rep
@@ -74,6 +103,11 @@ call-last-was-no-rep = la última fue no-rep
 call-part-done = parte hecha
 call-finish = meta
 call-undo = deshacer
+call-attempt-good = intento válido
+call-attempt-failed = intento nulo
+call-declare-load = carga
+call-hold-start = aguante empezado
+call-hold-stop = aguante terminado
 
 held-back = Doble toque: el segundo se retuvo.
 link-good = Conectado. El servidor tiene todos los avisos.
@@ -100,6 +134,7 @@ told-refused = Rechazado: { $reason }
 told-full = Esperan demasiados avisos. Este no se tomó. Díselo al juez principal.
 told-took-over = Este carril es tuyo ahora.
 told-handed-over = Este carril pasó a otro teléfono.
+told-wants-load = Anuncia primero la carga del intento y luego júzgalo.
 
 finished = Terminado
 time-called = Tiempo
@@ -148,6 +183,11 @@ why-unknown-fault = El movimiento no tiene esa falta. Avisa el no-rep otra vez.
 why-nothing-to-undo = No queda ningún aviso que deshacer. Pregunta al juez principal.
 why-undo-too-late = El último aviso tiene más de 5 s. Pregunta al juez principal.
 why-call-does-not-fit = No encaja en la parte actual.
+why-no-load = El intento no tiene carga. Anúnciala y juzga otra vez.
+why-out-of-range = La carga no es nada, o pasa de 1000 kg.
+why-no-attempt-left = Todos los intentos de este carril están usados.
+why-hold-not-started = No hay ningún aguante en marcha. Pregunta al juez principal.
+why-hold-under-way = Ya hay un aguante en marcha. Deténlo primero.
 why-handed-over = Otro teléfono tiene este carril ahora.
 why-standing-by = Otro teléfono tiene este carril.
 why-result-changed = El resultado ha cambiado entretanto. Míralo otra vez.
