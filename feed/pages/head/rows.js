@@ -35,7 +35,8 @@ export function countText({ count, course }, words) {
   const { say } = words;
   if (!count || count.status === "empty") return "";
   if (count.result) return count.result.text;
-  if (judgesAttempts(course)) return bestText(course, count.score, words);
+  // Nobody is without a mark before the end.
+  if (judgesAttempts(course)) return count.score > 0 ? bestText(course, count.score, words) : "–";
   if (!isOpenEnded(course)) return say("count-of", { count: count.score, all: course.score_units });
   if (course.scoring === "amrap_rounds" && count.round > 0) return `${count.round - 1} + ${count.round_score || 0}`;
   return String(count.score);

@@ -22,7 +22,7 @@ test("a lane's row says the best, the attempts with their loads, and what is dec
   const row = { course: lift, count: count(1, tried) };
   assert.equal(seen(countText(row, words)), "142.5 kg");
   assert.equal(seen(triesText(row, words)), "2 of 3 tried: 142.5, 150 ✗, 147.5 kg declared");
-  assert.equal(countText({ course: lift, count: count(1) }, words), "no mark");
+  assert.equal(countText({ course: lift, count: count(1) }, words), "–");
   assert.equal(gapFigures(lift, 7_500, words), "7.5");
   const holding = { course: hold, count: count(1, { done: 1, score: 83_400, tries: { holding_ms: 90_000 } }) };
   assert.deepEqual([countText(holding, words), seen(triesText(holding, words))], ["1:23.4", "1 tried: holding"]);

@@ -10,7 +10,7 @@ use super::{Body, Entry, Journal, Start, WriteError, Written};
 
 /// Format of the file. Counts up when an older feed could not read what this one writes; a file of an older feed is
 /// taken on in this format.
-const FORMAT: i64 = 5;
+const FORMAT: i64 = 6;
 /// Marks the file as ours (SQLite's application id): "FMRK".
 const APPLICATION_ID: i64 = 0x464D_524B;
 /// Bytes that a probe writes: more than a busy moment's entries need.

@@ -111,7 +111,7 @@ fn files_that_are_not_this_feeds_journal_are_refused_untouched() {
     newer.pragma_update(None, "user_version", 99).unwrap();
     newer.pragma_update_and_check(None, "wal_checkpoint", "TRUNCATE", |_| Ok(())).unwrap();
     drop(newer);
-    refuse("has format 99, newer than this feed's 5");
+    refuse("has format 99, newer than this feed's 6");
 }
 
 #[test]

@@ -1,5 +1,7 @@
 //! Attempts with a declared load, and holds, as screens and judges' pages are told of them, and how a load reads.
 
+use std::fmt::Write as _;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -53,19 +55,27 @@ impl LoadUnit {
 /// A pound in hundred-thousandths of a gram (NIST SP 811, appendix B).
 const POUND: u64 = 45_359_237;
 
-/// A load as it was declared, without its unit: `142.5`. Grams hold a hundredth of a pound apart from the next, so that
-/// nothing is converted but what was declared comes back.
-#[must_use]
-pub fn load_figures(load_g: u32, unit: LoadUnit) -> String {
-    let (parts, one) = match unit {
-        LoadUnit::Kilogram => (u64::from(load_g), 1_000),
-        LoadUnit::Pound => ((u64::from(load_g) * 10_000_000 + POUND / 2) / POUND, 100),
+/// Writes a load as it was declared, without its unit: `142.5`, with the language's mark. Grams hold a hundredth of a
+/// pound apart from the next, so that nothing is converted but what was declared comes back.
+pub fn write_load(out: &mut String, load_g: u32, unit: LoadUnit, mark: char) {
+    let (parts, mut digits) = match unit {
+        LoadUnit::Kilogram => (u64::from(load_g), 3),
+        LoadUnit::Pound => ((u64::from(load_g) * 10_000_000 + POUND / 2) / POUND, 2),
     };
-    let rest = format!("{:03}", parts % one * (1_000 / one));
-    match rest.trim_end_matches('0') {
-        "" => format!("{}", parts / one),
-        rest => format!("{}.{rest}", parts / one),
+    let one = 10_u64.pow(digits);
+    // Writing into a text does not fail.
+    let _ = write!(out, "{}", parts / one);
+    let mut rest = parts % one;
+    if rest == 0 {
+        return;
     }
+    while rest.is_multiple_of(10) {
+        rest /= 10;
+        digits -= 1;
+    }
+    out.push(mark);
+    let width = usize::try_from(digits).unwrap_or(0);
+    let _ = write!(out, "{rest:0width$}");
 }
 
 #[cfg(test)]
@@ -79,13 +89,16 @@ mod tests {
             (100_000, LoadUnit::Kilogram, "100"),
             (61_250, LoadUnit::Kilogram, "61.25"),
             (1, LoadUnit::Kilogram, "0.001"),
+            (10_010, LoadUnit::Kilogram, "10.01"),
             // 0.45359237, 1.13398093, 102.05828325 and 183.70490985 kg to the gram (NIST SP 811; pint 0.25.3).
             (454, LoadUnit::Pound, "1"),
             (1_134, LoadUnit::Pound, "2.5"),
             (102_058, LoadUnit::Pound, "225"),
             (183_705, LoadUnit::Pound, "405"),
         ] {
-            assert_eq!(load_figures(load_g, unit), want, "{load_g} g");
+            let mut written = String::new();
+            write_load(&mut written, load_g, unit, '.');
+            assert_eq!(written, want, "{load_g} g");
         }
     }
 }
