@@ -48,9 +48,9 @@ pub(crate) struct Lane {
     /// What the lane had done before each entry, in that order.
     before: Vec<Work>,
     /// What it has done after all of them.
-    now: Work,
+    counted: Work,
     /// The same, with a hold under way ended where the clock or the lane's window ended.
-    seen: Work,
+    now: Work,
     /// Entries up to the last ruling that reinstated it: no status that they gave it holds.
     reinstated: usize,
     /// Counts how often what it had done at some earlier point was worked out anew.
@@ -97,8 +97,8 @@ impl Lane {
             notes: BTreeMap::new(),
             order: Vec::new(),
             before: Vec::new(),
+            counted: Work::default(),
             now: Work::default(),
-            seen: Work::default(),
             reinstated: 0,
             history: 0,
             phones: BTreeSet::new(),
@@ -115,8 +115,8 @@ impl Lane {
         self.notes.clear();
         self.order.clear();
         self.before.clear();
+        self.counted = Work::default();
         self.now = Work::default();
-        self.seen = Work::default();
         self.reinstated = 0;
         self.history = self.history.wrapping_add(1);
         std::mem::take(&mut self.record)
@@ -136,13 +136,13 @@ impl Lane {
 
     /// What the lane has done.
     pub(crate) fn now(&self) -> &Work {
-        &self.seen
+        &self.now
     }
 
     /// Takes in how far the lane is, and ends a hold under way that has come to the end of its time.
     pub(crate) fn come_to(&mut self, stage: Stage, ground: Ground<'_>) {
         self.stage = stage;
-        self.seen = self.now.with_hold_over(ground, stage == Stage::Called);
+        self.now = self.counted.with_hold_over(ground, stage == Stage::Called);
     }
 
     /// Entries of the record, the latest in effect first.
@@ -197,18 +197,18 @@ impl Lane {
     /// Works out the whole record again, after a change of what counts in it.
     pub(crate) fn recount(&mut self, ground: Ground<'_>) {
         self.forget_takes(0);
-        self.now = Work::default();
+        self.counted = Work::default();
         self.walk(0, ground);
     }
 
     /// What the lane had done just before an entry of its record.
     pub(crate) fn before(&self, ix: EntryIx) -> &Work {
-        self.before.get(self.place_of(ix)).unwrap_or(&self.seen)
+        self.before.get(self.place_of(ix)).unwrap_or(&self.now)
     }
 
     /// Units done after an entry of the record, as it counts now.
     pub(crate) fn done_after(&self, ix: EntryIx) -> u32 {
-        self.before.get(self.place_of(ix) + 1).unwrap_or(&self.seen).done
+        self.before.get(self.place_of(ix) + 1).unwrap_or(&self.now).done
     }
 
     /// Changes whenever an answer of `reached` might.
@@ -222,11 +222,11 @@ impl Lane {
         if score == 0 {
             return Some(SpanMs(0));
         }
-        if self.seen.score < score {
+        if self.now.score < score {
             return None;
         }
         // From `grows_from` on the score only grows: the state before entry k is the one after entry k - 1.
-        let first = self.now.grows_from.saturating_add(1).min(self.before.len());
+        let first = self.counted.grows_from.saturating_add(1).min(self.before.len());
         let is_below = |work: &Work| work.score < score;
         let start = (*near).clamp(first, self.before.len());
         *near = if start == first || is_below(&self.before[start - 1]) {
@@ -236,7 +236,7 @@ impl Lane {
         } else {
             first + self.before[first..start].partition_point(is_below)
         };
-        self.before.get(*near).unwrap_or(&self.seen).reached
+        self.before.get(*near).unwrap_or(&self.now).reached
     }
 
     /// Notes that a judge's phone is on the line, or was lost.
@@ -302,8 +302,8 @@ impl Lane {
     /// back for good, so the walk ends.
     fn walk(&mut self, from: usize, ground: Ground<'_>) {
         let mut place = from;
-        let mut work = self.before.get(from).copied().unwrap_or(self.now);
-        let score = self.now.score;
+        let mut work = self.before.get(from).copied().unwrap_or(self.counted);
+        let score = self.counted.score;
         let mut rewritten = from < self.before.len();
         while let Some(&ix) = self.order.get(place) {
             match self.before.get_mut(place) {
@@ -322,7 +322,7 @@ impl Lane {
                 }
             }
         }
-        (self.now, self.seen) = (work, work);
+        (self.counted, self.now) = (work, work);
         if rewritten || work.score < score {
             self.history = self.history.wrapping_add(1);
         }
