@@ -35,6 +35,7 @@ lane-runs-again = Bahn { $lane } läuft noch einmal
 run = Durchgang { $run }
 cap = Limit { $time }
 window = AMRAP · Zeitfenster { $time }
+window-tries = Zeitfenster { $time }
 left = übrig
 done-of = { $done } von { $all } fertig
 starts-in = Start in { $seconds } s
@@ -49,6 +50,7 @@ no-feed-minutes = keine Daten · { $minutes } min
 
 ## Results and what they rest on.
 work-of = { $done } von { $all }
+no-mark = ohne Wertung
 cap-plus = Limit + { $missing }
 buy-in-plus = Buy-in + { $done }
 penalty = { $seconds } s Strafe

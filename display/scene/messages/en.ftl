@@ -43,6 +43,7 @@ lane-runs-again = Lane { $lane } runs again
 run = run { $run }
 cap = cap { $time }
 window = AMRAP · window { $time }
+window-tries = window { $time }
 # After the time that is left.
 left = left
 done-of = { $done } of { $all } done
@@ -58,6 +59,7 @@ no-feed-minutes = no feed · { $minutes } min
 
 ## Results and what they rest on.
 work-of = { $done } of { $all }
+no-mark = no mark
 cap-plus = cap + { $missing }
 buy-in-plus = buy-in + { $done }
 # A sign stands before the seconds.

@@ -39,6 +39,7 @@ lane-runs-again = El carril { $lane } repite
 run = salida { $run }
 cap = límite { $time }
 window = AMRAP · ventana { $time }
+window-tries = ventana { $time }
 left = restante
 done-of =
     { $done ->
@@ -57,6 +58,7 @@ no-feed-minutes = sin datos · { $minutes } min
 
 ## Results and what they rest on.
 work-of = { $done } de { $all }
+no-mark = sin marca
 cap-plus = límite + { $missing }
 buy-in-plus = buy-in + { $done }
 penalty = { $seconds } s de penalización

@@ -10,10 +10,10 @@ use fivemark_wire::view::State;
 use crate::backdrop;
 use crate::cards::{self, CardFrame, CardMemory};
 use crate::clock::{self, Reading};
-use crate::draw::{DrawList, Rect, Rgba, Segment};
+use crate::draw::{DrawList, Rect, Rgba};
 use crate::lane::{Look, Spans};
 use crate::lanes::{Follow, Lanes, begun, lane_begun, leads, runs_again, stands};
-use crate::layouts::bar;
+use crate::layouts::bar::Outlines;
 use crate::layouts::header::Header;
 use crate::layouts::row::{self, Row};
 use crate::layouts::{MAX_LANES, header, over};
@@ -21,6 +21,7 @@ use crate::measures::Measures;
 use crate::paint::Paint;
 use crate::screen::{Background, Link, Motion, Screen, Times};
 use crate::text::Fonts;
+use crate::tries::Trying;
 use crate::view::View;
 use crate::words::Words;
 
@@ -37,7 +38,7 @@ pub struct Board {
     ahead_us: i64,
     next_change_us: Option<i64>,
     measures: Measures,
-    notch_outline: Rc<Vec<Segment>>,
+    outlines: Outlines,
     lanes: Lanes,
     cards: CardMemory,
     /// Texts to write in.
@@ -65,7 +66,7 @@ impl Board {
             ahead_us: 0,
             next_change_us: None,
             measures,
-            notch_outline: bar::notch_outline(),
+            outlines: Outlines::default(),
             lanes: Lanes::default(),
             cards: CardMemory::new(motion),
             texts: Vec::new(),
@@ -196,12 +197,12 @@ impl Board {
         } else if self.theme.backdrop.is_some() {
             header::bar_plate(&mut paint, &self.measures.layout);
         }
-        let open = self.measures.open;
+        let limit = self.measures.limit;
         let short_divisions = &self.measures.short_divisions;
         header::draw(
             &mut paint,
             &self.measures.layout,
-            &Header { view, link, reading, short_divisions, open },
+            &Header { view, link, reading, short_divisions, limit },
         );
         for (entry, rect) in view.snapshot.entries.iter().zip(&self.measures.layout.rows) {
             let lane = entry.lane;
@@ -210,6 +211,7 @@ impl Board {
             let look = Look::of(count, counts);
             let waits = before || entry.start_ms > reading.elapsed_tenths * 100;
             let plan = self.measures.plan(entry);
+            let trying = Trying::of(view.course(entry), reading.elapsed_tenths * 100, heat.resolution_ms);
             let leads = leads(heat, lane) && look.works();
             let row = Row {
                 rect: *rect,
@@ -221,12 +223,14 @@ impl Board {
                 plan: plan.of(count),
                 open: plan.is_open(),
                 has_buy_in: plan.buy_in.is_some(),
+                trying,
                 starts_ms: (look == Look::Racing && entry.start_ms > 0 && waits).then_some(entry.start_ms),
                 division: short_divisions.get(usize::from(entry.division)).map(String::as_str),
                 dimmed: stands(heat, lane) && runs_again(heat),
                 look,
                 leads,
                 notch: notch
+                    .filter(|_| trying.is_none())
                     .filter(|(_, round)| *round == memory.round() && look.works() && !leads && under_way)
                     .map(|(place, _)| place),
                 counts,
@@ -234,7 +238,7 @@ impl Board {
                 resolution_ms: heat.resolution_ms,
                 spans: self.spans,
                 now_us,
-                notch_outline: &self.notch_outline,
+                outlines: &self.outlines,
             };
             row::draw(&mut paint, &row, memory);
         }

@@ -91,6 +91,7 @@ listed! {
         LogoPlate,
         Backdrop,
         BarPlate,
+        Cross,
     }
 }
 

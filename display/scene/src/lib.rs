@@ -21,6 +21,7 @@ pub mod screen;
 pub mod testcard;
 pub mod text;
 mod track;
+mod tries;
 pub mod view;
 mod worded;
 mod words;

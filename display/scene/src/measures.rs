@@ -8,7 +8,7 @@ use fivemark_wire::view::{Course, LaneEntry, Scoring};
 use crate::layouts::{Content, Layout, result};
 use crate::text::{Fonts, Style};
 use crate::track::CoursePlan;
-use crate::words::{self, Words};
+use crate::words::{self, Limit, Words};
 
 /// Everything that is worked out once for a heat.
 #[derive(Debug)]
@@ -18,8 +18,8 @@ pub(crate) struct Measures {
     plans: Vec<CoursePlan>,
     /// For a course that nobody knows.
     nothing: CoursePlan,
-    /// Work without an end: the cap is a window.
-    pub(crate) open: bool,
+    /// What the heat's time limits.
+    pub(crate) limit: Limit,
     /// Short forms of the divisions; none if the heat has but one.
     pub(crate) short_divisions: Vec<String>,
     made_for: Option<MadeFor>,
@@ -33,7 +33,7 @@ impl Measures {
             layout: Layout::new(size, Content::default(), form),
             plans: Vec::new(),
             nothing: CoursePlan::default(),
-            open: false,
+            limit: Limit::default(),
             short_divisions: Vec::new(),
             made_for: None,
         }
@@ -55,16 +55,15 @@ impl Measures {
         if self.made_for.as_ref().is_some_and(|made_for| made_for.is_of(snapshot, shown)) {
             return;
         }
-        let open = |course: &Course| course.scoring != Scoring::ForTime;
-        self.open = snapshot.courses.iter().any(open);
+        self.limit = Limit::of(&snapshot.courses);
         let first = snapshot.entries.first().map_or(0, |entry| entry.division);
         let mixed = snapshot.entries.iter().take(shown).any(|entry| entry.division != first);
         let content = Content {
             lanes: shown,
             result_width: widest_result((fonts, words), snapshot),
-            count_width: widest_count(fonts, snapshot, self.open),
+            count_width: widest_count((fonts, words), snapshot, self.limit),
             name_width: widest_name(fonts, snapshot, shown),
-            rounds: self.open,
+            rounds: self.limit == Limit::Rounds,
             divisions: mixed,
             members: snapshot.entries.iter().take(shown).any(|entry| !entry.members.is_empty()),
         };
@@ -122,7 +121,9 @@ fn widest_result((fonts, words): (&mut Fonts, &Words), snapshot: &Snapshot) -> f
     let score_units = snapshot.courses.iter().map(|course| course.score_units).max().unwrap_or(0);
     let heat = &snapshot.heat;
     let rounds = snapshot.courses.iter().all(|course| course.scoring == Scoring::AmrapRounds);
-    let width = if rounds && !snapshot.courses.is_empty() {
+    let width = if let Some(width) = widest_tried((fonts, words), snapshot) {
+        width
+    } else if rounds && !snapshot.courses.is_empty() {
         result::rounds_width(fonts, score_units)
     } else {
         result::width((fonts, words), heat.cap_ms, heat.resolution_ms, score_units)
@@ -131,12 +132,26 @@ fn widest_result((fonts, words): (&mut Fonts, &Words), snapshot: &Snapshot) -> f
     width.max(last_start_ms.map_or(0.0, |ms| result::start_width((fonts, words), ms)))
 }
 
+/// Width of the widest best that is tried for: a load in its unit, or a hold of the whole window; none where units are
+/// counted.
+fn widest_tried((fonts, words): (&mut Fonts, &Words), snapshot: &Snapshot) -> Option<f32> {
+    let heat = &snapshot.heat;
+    let course = snapshot.courses.first().filter(|course| course.scoring.judges_attempts())?;
+    Some(match course.load_unit {
+        Some(unit) => result::load_width(fonts, unit),
+        None => result::width((fonts, words), heat.cap_ms, heat.resolution_ms, 1),
+    })
+}
+
 /// Width of the widest count, in heights of its figures: three figures, or as many as all of the work has.
-fn widest_count(fonts: &mut Fonts, snapshot: &Snapshot, open: bool) -> f32 {
+fn widest_count((fonts, words): (&mut Fonts, &Words), snapshot: &Snapshot, limit: Limit) -> f32 {
     const CAP: f32 = 100.0;
+    if let Some(width) = widest_tried((fonts, words), snapshot) {
+        return width;
+    }
     let units = snapshot.courses.iter().map(|course| course.score_units).max().unwrap_or(0);
     // Rounds without end: one figure more than a round has.
-    let figures = units.max(1).ilog10() + 1 + u32::from(open);
+    let figures = units.max(1).ilog10() + 1 + u32::from(limit == Limit::Rounds);
     #[allow(clippy::cast_precision_loss)] // at most six
     let figures = figures.clamp(3, 6) as f32;
     fonts.digit_width(Style::Figures, CAP) * figures / CAP

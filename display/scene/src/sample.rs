@@ -12,7 +12,9 @@ use crate::view::View;
 
 pub(crate) mod cards;
 mod open;
+mod tries;
 pub(crate) use open::{open_count, open_heat, random_open};
+pub(crate) use tries::{held, lifted, random_tried, tried_course, tried_heat};
 
 /// Given and family names that are hard to set: long, short, accented, in other scripts, with marks that combine.
 pub(crate) const NAMES: &[(&str, &str)] = &[

@@ -5,6 +5,8 @@ use std::ops::Range;
 
 use fivemark_wire::view::{Course, LaneCount, Part, Scoring};
 
+use crate::tries::MOST_MARKS;
+
 /// A stretch of a track between two gaps.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Cell {
@@ -30,6 +32,8 @@ pub(crate) struct TrackPlan {
     closing_step: u32,
     /// It is done again and again, or once before such a round.
     open: bool,
+    /// Its cells are attempts or holds.
+    tried: bool,
     /// For each part: first unit, amount, and start and length as shares of the track.
     parts: Vec<PlanPart>,
 }
@@ -56,6 +60,9 @@ impl CoursePlan {
     pub(crate) fn new(course: &Course, most_cells: usize) -> CoursePlan {
         if course.scoring == Scoring::ForTime {
             return CoursePlan { buy_in: None, main: TrackPlan::new(course, most_cells) };
+        }
+        if course.scoring.judges_attempts() {
+            return CoursePlan { buy_in: None, main: TrackPlan::tried(course, most_cells) };
         }
         let first = course.parts.partition_point(|part| part.round == 0);
         let buy_in = (first > 0).then(|| TrackPlan::open(course, 0..first, most_cells));
@@ -93,6 +100,7 @@ impl TrackPlan {
             units: course.units,
             closing_step: course.closing_step.max(1),
             open: false,
+            tried: false,
             parts,
         }
     }
@@ -108,12 +116,32 @@ impl TrackPlan {
             units: course.units,
             closing_step: 1,
             open: true,
+            tried: false,
             parts,
+        }
+    }
+
+    /// A cell for each attempt or hold that an athlete has, as far as that many are shown.
+    fn tried(course: &Course, most_cells: usize) -> TrackPlan {
+        let most = most_cells.clamp(1, MOST_MARKS);
+        let slots = course.attempts.map_or(most, |attempts| usize::from(attempts).clamp(1, most));
+        let share = |slot: usize| ratio(u32::try_from(slot).unwrap_or(0), u32::try_from(slots).unwrap_or(1));
+        let cell = |slot| Cell { start: share(slot), end: share(slot + 1), part: None };
+        TrackPlan {
+            cells: (0..slots).map(cell).collect(),
+            units: u32::try_from(slots).unwrap_or(1),
+            closing_step: 1,
+            open: true,
+            tried: true,
+            ..TrackPlan::default()
         }
     }
 
     /// Where a lane stands.
     pub(crate) fn head_of(&self, count: &LaneCount) -> f32 {
+        if self.tried {
+            return ratio(count.done.min(self.units), self.units);
+        }
         if !self.open {
             return self.head(count.done);
         }

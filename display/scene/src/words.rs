@@ -3,6 +3,7 @@
 
 mod cards;
 mod language;
+mod limit;
 mod overlay;
 
 use std::fmt::Write as _;
@@ -14,6 +15,7 @@ use crate::clock;
 
 pub(crate) use language::Message;
 pub use language::{UnknownLanguage, Words};
+pub(crate) use limit::Limit;
 pub(crate) use overlay::LEVEL;
 
 /// Isolates a text from outside, so that its direction of writing does not reorder what stands beside it
@@ -89,9 +91,13 @@ impl Words {
         }
     }
 
-    /// `cap 12:00`, or `AMRAP · window 12:00`.
-    pub(crate) fn cap(&self, out: &mut String, open: bool, cap_ms: i64) {
-        let message = Message(if open { "window" } else { "cap" });
+    /// `cap 12:00`, `AMRAP · window 12:00`, or `window 12:00`.
+    pub(crate) fn cap(&self, out: &mut String, limit: Limit, cap_ms: i64) {
+        let message = Message(match limit {
+            Limit::Cap => "cap",
+            Limit::Rounds => "window",
+            Limit::Tries => "window-tries",
+        });
         self.with_text(|time| {
             clock::write_seconds(time, cap_ms / 100);
             self.write(out, message, &[("time", (&**time).into())]);
@@ -185,8 +191,8 @@ impl Words {
         });
     }
 
-    /// A result as the feed writes it (`7:08.4`, `87 of 90`, `cap + 3`, `5 + 12`, `DNF`) in this language: a time with
-    /// its mark, and the words between numbers. What is none of these is written as it is.
+    /// A result as the feed writes it (`7:08.4`, `87 of 90`, `cap + 3`, `5 + 12`, `142.5 kg`, `no mark`, `DNF`) in this
+    /// language: a time or a load with its mark, and the words between numbers. What is none of these is written as it is.
     pub(crate) fn result(&self, out: &mut String, result: &str) {
         let number = |text: &str| text.parse::<u32>().ok();
         if is_time(result) {
@@ -199,6 +205,10 @@ impl Words {
             self.write(out, Message("cap-plus"), &[("missing", missing.into())]);
         } else if let Some(done) = result.strip_prefix("buy-in + ").and_then(number) {
             self.write(out, Message("buy-in-plus"), &[("done", done.into())]);
+        } else if result == "no mark" {
+            out.push_str(self.get(Message("no-mark")));
+        } else if is_load(result) {
+            out.extend(result.chars().map(|c| if c == '.' { self.decimal_mark() } else { c }));
         } else {
             out.push_str(result);
         }
@@ -231,6 +241,13 @@ fn is_time(result: &str) -> bool {
             .all(|part| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit()))
         && result.rsplit_once('.').is_none_or(|(_, fraction)| !fraction.contains(':'))
         && result.matches('.').count() <= 1
+}
+
+/// Whether a result is a load: `142.5 kg`, `225 lb`.
+fn is_load(result: &str) -> bool {
+    let figures = result.strip_suffix(" kg").or_else(|| result.strip_suffix(" lb"));
+    figures
+        .is_some_and(|figures| figures.parse::<u32>().is_ok() || is_time(figures) && !figures.contains(':'))
 }
 
 /// Short forms of divisions, each of them different: their initials, or letters in order.
@@ -349,6 +366,10 @@ mod tests {
             ("5 + 12", "5 + 12", "5 + 12", "5 + 12"),
             ("buy-in + 4", "buy-in + 4", "buy-in + 4", "Buy-in + 4"),
             ("162", "162", "162", "162"),
+            ("142.5 kg", "142.5 kg", "142,5 kg", "142,5 kg"),
+            ("225 lb", "225 lb", "225 lb", "225 lb"),
+            ("1.2.3 kg", "1.2.3 kg", "1.2.3 kg", "1.2.3 kg"),
+            ("no mark", "no mark", "sin marca", "ohne Wertung"),
             ("DNF", "DNF", "DNF", "DNF"),
             ("v1.5", "v1.5", "v1.5", "v1.5"),
             ("1.2.3", "1.2.3", "1.2.3", "1.2.3"),

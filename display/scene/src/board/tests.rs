@@ -21,6 +21,7 @@ pub(crate) mod pairs;
 mod restyled;
 mod rounds;
 mod shapes;
+mod tries;
 
 const SIZES: [[u32; 2]; 16] = [
     [1920, 1080],
@@ -82,7 +83,11 @@ pub(crate) fn meet(a: Rect, b: Rect) -> bool {
 
 /// A random heat; every third is open-ended.
 pub(crate) fn heat(seed: u64) -> (View, i64) {
-    if seed % 3 == 2 { sample::random_open(seed) } else { sample::random(seed) }
+    match seed % 6 {
+        2 => sample::random_open(seed),
+        5 => sample::random_tried(seed),
+        _ => sample::random(seed),
+    }
 }
 
 /// Boards of random heats in every size, theme and language.

@@ -13,6 +13,7 @@ use crate::layouts::row::Row;
 use crate::motion::{between, ease_both, ease_out};
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::text::Style;
+use crate::tries::{Mark, cross_outline};
 use crate::words;
 
 /// Where a track and its blocks lie, pixels of the board.
@@ -90,6 +91,11 @@ fn parts(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory, track: &Trac
                 right -= m.part_gap;
             }
             let rect = Rect { x: left, y: track.y, w: (right - left).max(1.0), h: track.h };
+            if let Some(trying) = row.trying {
+                let mark = trying.mark(row.count, index, row.plan.cells.len());
+                tried(paint, row, (lane, index), rect, mark, bar);
+                continue;
+            }
             let share = ((head - cell.start) / (cell.end - cell.start)).clamp(0.0, 1.0);
             cell_box(paint, row, (lane, index), rect, share, bar);
             if let Some(part) = cell.part.filter(|_| !row.counts && row.look == Look::Racing) {
@@ -114,7 +120,7 @@ fn bar_color(paint: &Paint<'_>, row: &Row<'_>, memory: &LaneMemory) -> Color {
 
 /// The round under way, before the track.
 fn round(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
-    if !row.open {
+    if !row.open || row.trying.is_some() {
         return;
     }
     let (lane, m) = (row.entry.lane, row.m);
@@ -191,6 +197,24 @@ fn cell_box(
         paint.shaped_box(key, Layer::Ground, BoxShape { radii, hatch, ..plain(fill, 0.0, bar) });
     } else {
         paint.bar(key, fill, radii, bar);
+    }
+}
+
+/// One attempt or hold: filled if it was good, crossed if it failed, hatched while it is under way.
+fn tried(paint: &mut Paint<'_>, row: &Row<'_>, at: (u8, usize), rect: Rect, mark: Mark, bar: Color) {
+    cell_box(paint, row, at, rect, if mark == Mark::Good { 1.0 } else { 0.0 }, bar);
+    let (lane, index) = at;
+    if mark == Mark::Failed {
+        let side = (rect.h.min(rect.w) * 0.6).round().max(1.0);
+        let (x, y) = ((rect.x + (rect.w - side) / 2.0).round(), (rect.y + (rect.h - side) / 2.0).round());
+        let at = Rect { x, y, w: side, h: side };
+        paint.path(key(lane, Kind::Cross, index), &row.outlines.cross, at, paint.colors.text);
+    }
+    if mark == Mark::UnderWay {
+        let hatch = Some(stripes(paint.colors.track.mix(bar, 0.5), rect.h * 0.42));
+        let radius = row.m.part_radius.min(rect.w.max(0.0) / 2.0);
+        let shape = BoxShape { hatch, ..unfilled(paint, row.m, rect, radius) };
+        paint.shaped_box(key(lane, Kind::Hidden, index), Layer::Ground, shape);
     }
 }
 
@@ -294,11 +318,24 @@ fn notch(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox) {
     let x = track.x_of(progress).round();
     let at = Rect { x: x - width / 2.0, y: track.y - row.m.notch - 1.0, w: width, h: row.m.notch };
     let key = key(row.entry.lane, Kind::Notch, 0);
-    paint.path(key, row.notch_outline, at, paint.colors.leading);
+    paint.path(key, &row.outlines.notch, at, paint.colors.leading);
+}
+
+/// Shapes that lie on tracks.
+#[derive(Clone, Debug)]
+pub(crate) struct Outlines {
+    notch: Rc<Vec<Segment>>,
+    cross: Rc<Vec<Segment>>,
+}
+
+impl Default for Outlines {
+    fn default() -> Outlines {
+        Outlines { notch: notch_outline(), cross: cross_outline() }
+    }
 }
 
 /// A triangle that points down, one wide and two thirds high.
-pub(crate) fn notch_outline() -> Rc<Vec<Segment>> {
+fn notch_outline() -> Rc<Vec<Segment>> {
     Rc::new(vec![
         Segment::MoveTo([0.0, 0.0]),
         Segment::LineTo([1.0, 0.0]),

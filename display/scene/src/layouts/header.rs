@@ -11,7 +11,7 @@ use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::screen::Link;
 use crate::text::Style;
 use crate::view::View;
-use crate::words::{self, Words};
+use crate::words::{self, Limit, Words};
 
 const LAST_MINUTE_MS: i64 = 60_000;
 /// Most minutes that the cap bar is cut into; a longer cap is cut into steps of five.
@@ -41,8 +41,8 @@ pub(crate) struct Header<'a> {
     pub(crate) reading: &'a Reading,
     /// Short forms of the divisions, where rows carry them.
     pub(crate) short_divisions: &'a [String],
-    /// Work without an end: the cap is a window.
-    pub(crate) open: bool,
+    /// What the time limits.
+    pub(crate) limit: Limit,
 }
 
 /// Draws the header.
@@ -223,13 +223,13 @@ fn mark(
 fn cap_words(words: &Words, header: &Header<'_>, text: &mut String) {
     let (heat, reading) = (&header.view.snapshot.heat, header.reading);
     text.clear();
-    words.cap(text, header.open, heat.cap_ms);
+    words.cap(text, header.limit, heat.cap_ms);
     match reading.countdown_s {
         Some(seconds) => {
             text.push_str(words::BETWEEN);
             words.starts_in(text, seconds, reading.resumes);
         }
-        None if !header.open
+        None if header.limit == Limit::Cap
             && heat.alone.is_none()
             && !matches!(heat.state, State::LanesSet | State::OnDeck | State::Cancelled) =>
         {

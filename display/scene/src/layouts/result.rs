@@ -2,6 +2,7 @@
 //! rolls in its own columns and moves nothing else.
 
 use fivemark_themes::Color;
+use fivemark_wire::tries::LoadUnit;
 
 use crate::clock;
 use crate::draw::{Layer, Rect};
@@ -47,6 +48,13 @@ pub(crate) fn rounds_width(fonts: &mut Fonts, round_units: u32) -> f32 {
     #[allow(clippy::cast_precision_loss)] // at most twelve
     let figures = 2.0 + round_units.max(1).ilog10().saturating_add(1) as f32;
     (fonts.digit_width(Style::Figures, CAP) * figures + fonts.shaped(" + ", Style::Figures, CAP).width) / CAP
+}
+
+/// Width of a load such as `188.5 kg`.
+pub(crate) fn load_width(fonts: &mut Fonts, unit: LoadUnit) -> f32 {
+    const CAP: f32 = 100.0;
+    let mark = fonts.shaped(".", Style::Figures, CAP).width;
+    (fonts.digit_width(Style::Figures, CAP) * 4.0 + mark + beside(fonts, unit.symbol())) / CAP
 }
 
 /// Width of words beside figures of 100 pixels, and of the space between them; 0 for none.
@@ -95,7 +103,18 @@ pub(crate) fn draw(paint: &mut Paint<'_>, row: &Row<'_>, memory: &LaneMemory) {
             result_text(paint, row, &text, right, baseline, color);
             paint.give_back(text);
         }
-        None => rolling_count(paint, row, memory, right, baseline),
+        None => match row.trying {
+            Some(trying) => {
+                let mut text = paint.take_text();
+                trying.write_count(&mut text, row.count, paint.words.decimal_mark());
+                let color = paint.colors.text;
+                if !text.is_empty() {
+                    result_text(paint, row, &text, right, baseline, color);
+                }
+                paint.give_back(text);
+            }
+            None => rolling_count(paint, row, memory, right, baseline),
+        },
     }
 }
 

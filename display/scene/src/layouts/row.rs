@@ -6,16 +6,17 @@ use std::rc::Rc;
 use fivemark_themes::check::FINISH_SWELL;
 use fivemark_wire::view::{Course, LaneCount, LaneEntry, OrderRow};
 
-use crate::draw::{Border, BoxShape, Layer, Rect, Segment};
+use crate::draw::{Border, BoxShape, Layer, Rect};
 use crate::fit::{NameCell, fit_name, fit_text};
 use crate::lane::{LaneMemory, Look, Spans};
-use crate::layouts::bar::{self, TrackBox};
+use crate::layouts::bar::{self, Outlines, TrackBox};
 use crate::layouts::forms::RowMeasures;
 use crate::layouts::{result, tags};
 use crate::motion::{between, ease_out};
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::text::Style;
 use crate::track::TrackPlan;
+use crate::tries::Trying;
 use crate::words;
 
 /// Everything that a row says, and where it stands.
@@ -29,6 +30,8 @@ pub(crate) struct Row<'a> {
     /// Work without an end: rounds that are done again and again.
     pub(crate) open: bool,
     pub(crate) has_buy_in: bool,
+    /// Attempts or holds are judged, and no units are counted.
+    pub(crate) trying: Option<Trying>,
     /// The lane's own start, heat milliseconds, while that is still to come.
     pub(crate) starts_ms: Option<i64>,
     /// Short form of the division, where the heat mixes them.
@@ -47,7 +50,7 @@ pub(crate) struct Row<'a> {
     pub(crate) resolution_ms: u32,
     pub(crate) spans: Spans,
     pub(crate) now_us: i64,
-    pub(crate) notch_outline: &'a Rc<Vec<Segment>>,
+    pub(crate) outlines: &'a Outlines,
 }
 
 /// How much of the scrim lies over a lane whose result stands while another one runs again.

@@ -56,7 +56,8 @@ fn marks(
         }
         Look::Finished if !row.open => finished_words(paint, row, memory, track, text),
         Look::Finished | Look::Capped => ended_words(paint, row, track, text),
-        Look::Racing | Look::Out | Look::Empty => {}
+        Look::Racing => right -= declared(paint, row, track, right, text),
+        Look::Out | Look::Empty => {}
     }
     let no_rep_shown = memory.no_rep.end_us(row.now_us, row.spans.no_rep_us).is_some();
     let mut left = track.x + plate_inset(track);
@@ -74,7 +75,18 @@ fn marks(
         paint.words.no_rep(text, &memory.fault);
         no_rep(paint, row, track, head, right, text);
     } else if row.look == Look::Racing {
-        gap(paint, row, track, head, left, text);
+        gap(paint, row, track, (head, left, right), text);
+    }
+}
+
+/// The load of the attempt that is to come, on a plate at the end of the track; the width that it takes.
+fn declared(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, right: f32, text: &mut String) -> f32 {
+    let mark = paint.words.decimal_mark();
+    match row.trying.filter(|_| row.counts) {
+        Some(trying) if trying.write_declared(text, row.count, mark) => {
+            plate(paint, row, track, text, Side::Right(right), paint.colors.text) + plate_inset(track)
+        }
+        _ => 0.0,
     }
 }
 
@@ -170,15 +182,27 @@ fn no_rep(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, rig
 
 /// Units behind first on floor: ahead of the bar's head on the empty track, or on a plate behind the head when
 /// the track ends too soon. Nothing stands left of `left`. On a short track, where they would hide the bar, they
-/// stand beside the count instead.
-fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: f32, text: &mut String) {
+/// stand beside the count instead. They end before `right`, where something else stands.
+fn gap(
+    paint: &mut Paint<'_>,
+    row: &Row<'_>,
+    track: &TrackBox,
+    (head, left, right): (f32, f32, f32),
+    text: &mut String,
+) {
     use std::fmt::Write as _;
     let Some(units) = row.order.and_then(|order| order.gap_units).filter(|units| *units > 0) else { return };
     if row.leads || !row.counts || row.starts_ms.is_some() {
         return;
     }
     text.clear();
-    let _ = write!(text, "{}{units}", words::MINUS);
+    text.push(words::MINUS);
+    match row.trying {
+        Some(trying) => trying.write_gap(text, units, paint.words.decimal_mark()),
+        None => {
+            let _ = write!(text, "{units}");
+        }
+    }
     let (lane, cap_height) = (row.entry.lane, row.m.tag_cap);
     let ink = Ink { style: Style::Figures, cap_height, color: paint.colors.text };
     let pad = (cap_height * 0.5).round();
@@ -193,7 +217,8 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: 
     }
     let head = track.x_of(head.min(1.0));
     let ahead = head.max(left);
-    if ahead + width <= track.x + track.w {
+    let end = if row.trying.is_some() { right } else { track.x + track.w };
+    if ahead + width <= end {
         // Hides gaps and hatching behind the figures, but not the outline of the track.
         let edge = bar::track_edge(paint, row.m).width;
         let rect = Rect { x: ahead, y: track.y + edge, w: width - edge, h: track.h - 2.0 * edge };
@@ -206,7 +231,8 @@ fn gap(paint: &mut Paint<'_>, row: &Row<'_>, track: &TrackBox, head: f32, left: 
     }
     let inset = plate_inset(track);
     let x = (head - inset - width).round();
-    if x < left {
+    // A plate behind the head would hide marks of attempts.
+    if x < left || row.trying.is_some() {
         return;
     }
     let rect = Rect { x, y: track.y + inset, w: width, h: track.h - 2.0 * inset };

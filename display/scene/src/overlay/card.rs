@@ -16,6 +16,7 @@ use crate::layouts::row::{self, Row};
 use crate::overlay::floor::{Floor, LaneNow};
 use crate::paint::{Align, At, Ink, Kind, Paint, key};
 use crate::text::Style;
+use crate::tries::is_holding;
 use crate::words;
 
 /// Heights of capitals and figures, thousandths of the shorter side.
@@ -161,6 +162,13 @@ pub(crate) fn count_width(paint: &mut Paint<'_>, lane: &LaneNow<'_>, m: &RowMeas
         paint.give_back(text);
         return width;
     }
+    if let Some(trying) = lane.trying {
+        let mut text = paint.take_text();
+        trying.write_count(&mut text, lane.count, paint.words.decimal_mark());
+        let width = result::wanted_width(paint, m, &text);
+        paint.give_back(text);
+        return width;
+    }
     let most = if lane.open { lane.count.score.max(100) } else { lane.score_units.max(lane.count.score) };
     #[allow(clippy::cast_precision_loss)] // at most ten
     let figures = most.max(1).ilog10().saturating_add(1) as f32;
@@ -249,9 +257,16 @@ pub(crate) fn standing(paint: &Paint<'_>, lane: &LaneNow<'_>, text: &mut String)
                 lane.order.filter(|order| order.place > 1 && !lane.open).and_then(|order| order.gap_ms);
             clock::write_gap(text, behind?, lane.resolution_ms, paint.words.decimal_mark());
         }
+        Look::Racing if is_holding(lane.count) => return None,
         Look::Racing if lane.counts && !lane.leads && lane.starts_ms.is_none() => {
             let units = lane.order.and_then(|order| order.gap_units).filter(|units| *units > 0)?;
-            let _ = write!(text, "{}{units}", words::MINUS);
+            text.push(words::MINUS);
+            match lane.trying {
+                Some(trying) => trying.write_gap(text, units, paint.words.decimal_mark()),
+                None => {
+                    let _ = write!(text, "{units}");
+                }
+            }
         }
         Look::Racing | Look::Capped | Look::Out | Look::Empty => return None,
     }

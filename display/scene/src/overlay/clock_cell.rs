@@ -2,7 +2,7 @@
 //! a state that is not running, the last minute, a lost feed.
 
 use fivemark_themes::Color;
-use fivemark_wire::view::{Scoring, State};
+use fivemark_wire::view::State;
 
 use crate::clock;
 use crate::draw::{Border, BoxShape, Layer, Rect};
@@ -12,7 +12,7 @@ use crate::overlay::floor::Floor;
 use crate::paint::{Align, At, Ink, Kind, Paint, key, plain, rgba, stripes};
 use crate::screen::Link;
 use crate::text::Style;
-use crate::words;
+use crate::words::{self, Limit};
 
 /// Height of the clock's figures and of the line under it, thousandths of the shorter side.
 const CLOCK: f32 = 54.0;
@@ -91,8 +91,7 @@ fn line(paint: &mut Paint<'_>, floor: &Floor<'_>, rect: Rect, unit: f32, text: &
         clock::write_tenths(text, floor.reading.left_tenths, paint.words.decimal_mark());
         return last_minute(paint, rect, unit, text);
     }
-    let open = snapshot.courses.iter().any(|course| course.scoring != Scoring::ForTime);
-    paint.words.cap(text, open, heat.cap_ms);
+    paint.words.cap(text, Limit::of(&snapshot.courses), heat.cap_ms);
     let cap_height = LINE * unit;
     let room = NameCell {
         width: rect.w - 2.0 * PAD * unit,

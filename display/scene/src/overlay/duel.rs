@@ -243,8 +243,16 @@ fn gap(
     paint.path(key(0, Kind::Notch, 0), &arrows[usize::from(ahead.right)], at, colors.leading);
     let mut share = if lines == 2 { 0.50 } else { 0.60 };
     if let Some(units) = ahead.units {
-        let _ = write!(text, "+{units}");
-        let ink = Ink { style: Style::Figures, cap_height: GAP * unit, color: colors.text };
+        text.push('+');
+        match one.trying {
+            Some(trying) => trying.write_figures(&mut text, units, paint.words.decimal_mark()),
+            None => {
+                let _ = write!(text, "{units}");
+            }
+        }
+        let mut ink = Ink { style: Style::Figures, cap_height: GAP * unit, color: colors.text };
+        let wanted = paint.figures_width(&text, ink);
+        ink.cap_height *= ((rect.w - 12.0 * unit) / wanted.max(1.0)).min(1.0);
         let at = At { x: center, baseline: middle_of(rect, share, ink.cap_height), align: Align::Center };
         paint.figures(0, Kind::Gap, Layer::Ground, &text, ink, at);
         share = 0.81;

@@ -1,20 +1,20 @@
 //! What all parts of the overlay draw from: the heat as it stands, and every lane with what is remembered of it. The
 //! order is the wire's; nothing is ranked here.
 
-use std::rc::Rc;
-
 use fivemark_wire::view::{Course, LaneCount, LaneEntry, OrderRow, State};
 
 use crate::clock::Reading;
-use crate::draw::{Rect, Segment};
+use crate::draw::Rect;
 use crate::fit::with_initials;
 use crate::lane::{LaneMemory, Look, Spans};
 use crate::lanes::{Lanes, begun, by_division, lane_begun, leads, runs_again, stands};
+use crate::layouts::bar::Outlines;
 use crate::layouts::forms::RowMeasures;
 use crate::layouts::row::Row;
 use crate::screen::Link;
 use crate::text::{Fonts, Style};
 use crate::track::CoursePlan;
+use crate::tries::Trying;
 use crate::view::View;
 use crate::words::{Words, short_divisions};
 
@@ -120,7 +120,7 @@ pub(crate) struct Floor<'a> {
     pub(crate) known: &'a Known,
     pub(crate) spans: Spans,
     pub(crate) now_us: i64,
-    pub(crate) notch_outline: &'a Rc<Vec<Segment>>,
+    pub(crate) outlines: &'a Outlines,
 }
 
 /// A lane at the moment of a frame.
@@ -139,6 +139,8 @@ pub(crate) struct LaneNow<'a> {
     pub(crate) counts: bool,
     /// Work without an end.
     pub(crate) open: bool,
+    /// Attempts or holds are judged, and no units are counted.
+    pub(crate) trying: Option<Trying>,
     /// Its own start, heat milliseconds, while that is still to come.
     pub(crate) starts_ms: Option<i64>,
     /// Score units of its course, which its count will not pass.
@@ -181,6 +183,7 @@ impl<'a> Floor<'a> {
             leads: leads(heat, lane) && look.works(),
             counts,
             open: self.known.plan(entry).is_open(),
+            trying: Trying::of(view.course(entry), self.reading.elapsed_tenths * 100, heat.resolution_ms),
             starts_ms: (look == Look::Racing && entry.start_ms > 0 && waits).then_some(entry.start_ms),
             score_units: view.course(entry).map_or(0, |course| course.score_units),
             no_rep: memory.no_rep.end_us(self.now_us, self.spans.no_rep_us).is_some(),
@@ -231,7 +234,8 @@ impl<'a> Floor<'a> {
         let heat = &self.view.snapshot.heat;
         let plan = self.known.plan(lane.entry);
         let notch = self.notch().filter(|(_, round)| {
-            *round == lane.memory.round() && lane.look.works() && !lane.leads && self.under_way()
+            let same = *round == lane.memory.round() && lane.trying.is_none();
+            same && lane.look.works() && !lane.leads && self.under_way()
         });
         Row {
             rect,
@@ -242,6 +246,7 @@ impl<'a> Floor<'a> {
             plan: plan.of(lane.count),
             open: lane.open,
             has_buy_in: plan.buy_in.is_some(),
+            trying: lane.trying,
             starts_ms: lane.starts_ms,
             division: None,
             dimmed: stands(heat, lane.entry.lane) && runs_again(heat),
@@ -255,7 +260,7 @@ impl<'a> Floor<'a> {
             resolution_ms: heat.resolution_ms,
             spans: self.spans,
             now_us: self.now_us,
-            notch_outline: self.notch_outline,
+            outlines: self.outlines,
         }
     }
 

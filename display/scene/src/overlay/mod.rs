@@ -34,6 +34,7 @@ use crate::lanes::{Follow, Lanes};
 use crate::layouts::{MAX_LANES, bar};
 use crate::screen::{Background, Link, Motion, Screen, Times};
 use crate::text::Fonts;
+use crate::tries::is_holding;
 use crate::view::View;
 use crate::words::Words;
 
@@ -71,7 +72,7 @@ pub struct Overlay {
 }
 
 struct Outlines {
-    notch: Rc<Vec<Segment>>,
+    tracks: bar::Outlines,
     arrows: [Rc<Vec<Segment>>; 2],
 }
 
@@ -108,7 +109,7 @@ impl Overlay {
             between: CardMemory::new(motion),
             cards: Slots::default(),
             rows: Slots::default(),
-            outlines: Outlines { notch: bar::notch_outline(), arrows: duel::arrows() },
+            outlines: Outlines { tracks: bar::Outlines::default(), arrows: duel::arrows() },
             buffers: Buffers::default(),
         }
     }
@@ -242,7 +243,7 @@ impl Overlay {
             known: &self.known,
             spans: self.spans,
             now_us: times.frame_us,
-            notch_outline: &self.outlines.notch,
+            outlines: &self.outlines.tracks,
         };
         floor.by_place(by_place);
         if seen.ribbon {
@@ -272,7 +273,7 @@ impl Overlay {
             known: &self.known,
             spans: self.spans,
             now_us,
-            notch_outline: &self.outlines.notch,
+            outlines: &self.outlines.tracks,
         };
         let mut paint = paint(&mut self.list, (&mut self.fonts, &self.words), &self.theme, texts);
         if seen.ribbon {
@@ -335,10 +336,11 @@ impl Overlay {
             return Some(now_us);
         }
         let heat = &view.snapshot.heat;
-        // Without a clock only what the clock alone brings is waited for: the start, and lanes that start later.
+        // Without a clock only what the clock alone brings is waited for: the start, lanes that start later, and holds.
         let begins = heat.state == State::Countdown
             || view.snapshot.entries.iter().any(|entry| entry.start_ms > reading.elapsed_tenths * 100);
-        let clock = reading.next_frame_us(times).filter(|_| seen.clock() || begins);
+        let holds = view.snapshot.lanes.iter().any(is_holding);
+        let clock = reading.next_frame_us(times).filter(|_| seen.clock() || begins || holds);
         let age = link.next_age_us(now_us).filter(|_| seen.clock());
         let finish_us = ribbon::next_us(&self.lanes, now_us - self.ahead_us).filter(|_| seen.ribbon);
         let finish = finish_us.map(|us| us + self.ahead_us);

@@ -15,7 +15,7 @@ fn three(rounds: [(u32, u32); 3]) -> View {
     View::new(sample::open_heat(Scoring::AmrapRounds, &lanes, State::Running, clock))
 }
 
-fn says(list: &DrawList, lane: u64, kind: Kind) -> String {
+pub(super) fn says(list: &DrawList, lane: u64, kind: Kind) -> String {
     let mut pieces: Vec<_> = texts(list)
         .filter(|(item, _)| is(item, kind) && lane_of(item) == lane)
         .map(|(_, text)| (text.left, text.text.buffer.lines[0].text().to_owned()))
