@@ -1,6 +1,7 @@
 // The brief of a workout, on one page for judges and athletes: what is done by whom, what makes a rep good or bad, how it is
 // signalled, and how the result comes about.
 
+import { judgesAttempts } from "../head/course.js";
 import { amount, element, paragraph, span, table } from "./paper.js";
 
 export function brief(papers, words) {
@@ -22,11 +23,13 @@ export function brief(papers, words) {
 }
 
 const isAmrap = ({ scoring }) => scoring !== "for_time";
+// As many attempts as there is time for, as the feed tells it.
+const NO_LIMIT = 100;
 const list = (texts) => element("ul", {}, ...texts.map((textContent) => element("li", { textContent })));
 
 function scored(of, words) {
   const time = span(of.cap_ms, words);
-  const how = words.say(isAmrap(of) ? "scored-amrap" : "scored-for-time", { time });
+  const how = words.say(judgesAttempts(of) ? `scored-${of.scoring}` : isAmrap(of) ? "scored-amrap" : "scored-for-time", { time });
   const again = of.scheme.length > 0 ? words.say("scheme", { scheme: of.scheme.join("-") }) : of.rounds > 1 ? words.say("rounds", { count: of.rounds }) : "";
   return [how, again].filter(Boolean).join(" ");
 }
@@ -49,6 +52,7 @@ const same = (values) => values.every((value) => value === values[0]);
 
 // A part of a scheme that is counted takes its amounts from it.
 function amountOf(of, part, column, words) {
+  if (judgesAttempts(of)) return part.amounts[column] === NO_LIMIT ? "" : words.say(`tries-${of.scoring}`, { count: part.amounts[column] });
   const { unit } = of.movements[part.movement];
   const inScheme = of.scheme.length > 0 && of.parts.includes(part) && (unit === "rep" || unit === "calorie");
   return inScheme ? of.scheme.join("-") : amount(unit, part.amounts[column], words);
@@ -65,17 +69,20 @@ function standard({ name, start, finish, faults, step, unit }, words) {
 function signals(of, words) {
   const partial = of.movements.some(({ faults }) => faults.some((fault) => fault.partial));
   const five = isAmrap(of) ? "last-minute" : of.mark_every_part ? "last-five-every-part" : "last-five";
+  if (judgesAttempts(of)) return [words.say(`signals-${of.scoring}`), words.say("last-minute")];
   return ["count-aloud", "signal-no-rep", ...(partial ? ["partial-rule"] : []), five, ...(of.finish_call ? ["finish-call"] : [])].map((id) => words.say(id));
 }
 
 function resultRules(of, words) {
+  const confirmed = of.initials ? "confirm-initials" : "confirm-signed";
+  if (judgesAttempts(of)) return [`result-${of.scoring}`, confirmed].map((id) => words.say(id));
   const ids = [isAmrap(of) ? `result-${of.scoring}` : `capped-${of.capped_as}`];
   const parts = [...of.buy_in, ...of.parts, ...of.cash_out];
   ids.push(parts.some((part) => part.tie_break) ? "tie-break-rule" : "tie-break-none");
   if (of.cap_on_heat) ids.push("cap-on-heat");
   if (of.first_to_finish) ids.push("first-to-finish");
   if (!isAmrap(of)) ids.push(of.rounds_up ? "times-up" : "times-down");
-  ids.push(isAmrap(of) ? "penalties-units" : "penalties", of.initials ? "confirm-initials" : "confirm-signed");
+  ids.push(isAmrap(of) ? "penalties-units" : "penalties", confirmed);
   const unit = new Intl.NumberFormat(words.language).format(of.resolution_ms / 1000);
   return ids.map((id) => words.say(id, { unit, penalty: span(of.penalty_per_unit_ms, words) }));
 }

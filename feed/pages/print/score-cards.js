@@ -1,7 +1,7 @@
 // Score cards on paper, one for each lane, for when everything fails: every part as boxes to tick in fives, the last five
 // marked, a column for the clock, and room for the result and two sets of initials.
 
-import { isOpenEnded } from "../head/course.js";
+import { isOpenEnded, judgesAttempts } from "../head/course.js";
 import { amount, athlete, blank, element, paperHead, paragraph, span, stands } from "./paper.js";
 
 // Boxes are ticked in groups that a glance counts.
@@ -12,6 +12,8 @@ export const MOST_BOXES = 150;
 // their rows fit a page.
 const FEWEST_ROUNDS = 3;
 const MOST_ROWS = 24;
+// Attempts on a card.
+const MOST_LINES = 12;
 
 export function scoreCards(papers, words) {
   const cards = papers.lanes.filter(stands).map((lane) => card(lane, papers, words));
@@ -22,17 +24,35 @@ function card(lane, papers, words) {
   const { entry } = lane;
   const course = papers.courses[entry.course];
   const who = element("p", { class: "who" }, element("b", { class: "lane", textContent: words.say("card-lane", { lane: entry.lane }) }), ` ${entry.bib} · `, athlete(lane), ` · ${papers.divisions[entry.division] || ""}`);
-  const rules = [words.say(isOpenEnded(course) ? "window" : "cap", { time: span(papers.brief.cap_ms, words) }), entry.start_ms > 0 ? words.say("starts-at", { time: words.time(entry.start_ms) }) : "", words.say("card-hint"), words.say(isOpenEnded(course) ? "card-more" : "card-five")];
+  const rules = [words.say(isOpenEnded(course) ? "window" : "cap", { time: span(papers.brief.cap_ms, words) }), entry.start_ms > 0 ? words.say("starts-at", { time: words.time(entry.start_ms) }) : "", words.say(judgesAttempts(course) ? "card-hint-tries" : "card-hint"), judgesAttempts(course) ? "" : words.say(isOpenEnded(course) ? "card-more" : "card-five")];
   return element(
     "article",
     { class: "sheet score-card" },
     paperHead(papers, words.say("paper-cards")),
     who,
     paragraph(rules.filter(Boolean).join(" · "), { class: "rules" }),
-    parts(course, papers, words),
+    judgesAttempts(course) ? tried(course, words) : parts(course, papers, words),
     element("div", { class: "ends" }, ...ends(course, papers, words, entry)),
   );
 }
+
+// A line for each attempt or hold.
+function tried(course, words) {
+  const heads = ["part", "tries", "clock"].map((name) => element("th", { scope: "col", textContent: words.say(`column-${name}`) }));
+  const rows = Array.from({ length: linesOf(course) }, (_, index) => {
+    const boxes = isLift(course) ? [blank(words.say("card-load")), element("i"), ` ${words.say("card-good")} `, element("i"), ` ${words.say("card-failed")}`] : [blank(words.say("result-held"))];
+    const named = `${course.parts[0].movement} ${index + 1}`;
+    return element("tr", {}, element("th", { scope: "row", textContent: named }), element("td", { class: "boxes" }, ...boxes), element("td", { class: "clock" }));
+  });
+  return element("table", { class: "parts" }, element("thead", {}, element("tr", {}, ...heads)), element("tbody", {}, ...rows));
+}
+
+// As many as each athlete has, or as a page has room for.
+export function linesOf({ attempts }) {
+  return Math.min(attempts || MOST_LINES, MOST_LINES);
+}
+
+const isLift = ({ scoring }) => scoring === "heaviest_lift";
 
 function parts(course, papers, words) {
   const heads = ["part", "ticks", "clock"].map((name) => element("th", { scope: "col", textContent: words.say(`column-${name}`) }));
@@ -81,6 +101,8 @@ function boxes(steps, five, words) {
 function ends(course, papers, words, entry) {
   const all = [...papers.brief.buy_in, ...papers.brief.parts, ...papers.brief.cash_out];
   const tieBreak = all.some((part) => part.tie_break) ? [blank(words.say("column-tie-break"))] : [];
+  const initials = [blank(words.say("initials-athlete")), blank(words.say(entry.judge ? "initials-judge-of" : "initials-judge", { judge: entry.judge }))];
+  if (judgesAttempts(course)) return [blank(words.say(isLift(course) ? "result-load" : "result-held")), ...initials];
   const result = isOpenEnded(course) ? [blank(words.say("result-rounds"))] : [blank(words.say("result-time")), blank(words.say("result-count", { all: course.score_units }))];
-  return [blank(words.say("no-reps"), "wide"), ...tieBreak, ...result, blank(words.say("initials-athlete")), blank(words.say(entry.judge ? "initials-judge-of" : "initials-judge", { judge: entry.judge }))];
+  return [blank(words.say("no-reps"), "wide"), ...tieBreak, ...result, ...initials];
 }

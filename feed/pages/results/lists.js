@@ -2,7 +2,9 @@
 // and no result; it puts in order what the feed tells.
 
 import { follow, make, name, write } from "../common/dom.js";
+import { loadText } from "../common/loads.js";
 import { tenths } from "../common/time.js";
+import { judgesAttempts } from "../head/course.js";
 
 const ENDED = ["time_called", "provisional", "signed"];
 
@@ -33,6 +35,9 @@ function laneRow(entry, place, { lanes, courses }, words) {
 }
 
 function countText(count, course, words) {
+  if (judgesAttempts(course) && count.score === 0) return "–";
+  if (course.scoring === "heaviest_lift") return loadText(count.score, course.load_unit, words.mark);
+  if (course.scoring === "longest_hold") return tenths(Math.floor(count.score / 100), words.mark);
   if (course.scoring === "for_time") return words.say("count-of", { count: count.score, all: course.score_units });
   return String(count.score);
 }

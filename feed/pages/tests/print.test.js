@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { grouped } from "../print/result-sheet.js";
-import { MOST_BOXES, written } from "../print/score-cards.js";
+import { linesOf, MOST_BOXES, written } from "../print/score-cards.js";
 import { rounds, sprint } from "./head-picture.js";
 
 test("a digest is read in groups of eight", () => {
@@ -23,4 +23,8 @@ test("a card of open-ended work has as many rounds as may be done, and no more t
   assert.equal(written(paced, 10_000).at(-1).round, 3);
   assert.equal(written(paced, 7_200_000).at(-1).round, 11, "23 rows after the buy-in, two a round");
   assert.ok(MOST_BOXES >= 100);
+});
+
+test("a card has a line for each attempt, as far as a page has room", () => {
+  assert.deepEqual([{ attempts: 3 }, { attempts: 40 }, {}].map(linesOf), [3, 12, 12]);
 });

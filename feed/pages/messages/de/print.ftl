@@ -82,6 +82,13 @@ no-reps = No-Reps:
 result-time = Zielzeit:
 result-count = Oder geschafft beim Zeitlimit, von { $all }:
 result-rounds = Runden + Wiederholungen:
+result-load = Beste Last:
+result-held = Gehalten:
+card-load = Last:
+card-good = gültig
+card-failed = ungültig
+card-hint-tries = Jede Last vor dem Versuch aufschreiben, ankreuzen, was daraus wurde, und die Uhr dazu.
+column-tries = Versuch
 initials-athlete = Kürzel, Athlet:
 initials-judge = Kürzel, Kampfgericht:
 initials-judge-of = Kürzel, Kampfgericht { $judge }:
@@ -101,6 +108,13 @@ brief-signals = Zählen und Zeichen
 brief-result = Ergebnis
 scored-for-time = Auf Zeit, Zeitlimit { $time }.
 scored-amrap = So viele Runden wie möglich in { $time }.
+scored-heaviest-lift = Schwerste Last in { $time }.
+scored-longest-hold = Längstes Halten in { $time }.
+tries-heaviest-lift = { $count ->
+    [one] 1 Versuch
+   *[other] { $count } Versuche
+ }
+tries-longest-hold = { $count }-mal
 scheme = Wiederholungen je Runde: { $scheme }.
 rounds = { $count ->
     [one] 1 Runde.
@@ -127,6 +141,10 @@ capped-work-left = Beim Zeitlimit ist das Ergebnis die fehlende Arbeit, etwa cap
 capped-cap-plus-penalty = Beim Zeitlimit ist das Ergebnis das Zeitlimit und { $penalty } für jede fehlende Einheit.
 result-amrap-rounds = Das Ergebnis sind ganze Runden und die Wiederholungen der angefangenen, etwa 5 + 12.
 result-amrap-total = Das Ergebnis sind alle Wiederholungen zusammen.
+result-heaviest-lift = Das Ergebnis ist die schwerste Last eines gültigen Versuchs; jede Last wird vor ihrem Versuch angesagt.
+result-longest-hold = Das Ergebnis ist das längste Halten, vom Beginn bis zum Ende, wie sie der Kampfrichter ansagt; wer noch hält, hört mit dem Zeitfenster auf.
+signals-heaviest-lift = Nach jedem Versuch sagt der Kampfrichter, ob er gültig war, und sonst, warum nicht.
+signals-longest-hold = Der Kampfrichter sagt, wann das Halten beginnt und wann es endet.
 tie-break-rule = Gleiche Arbeit trennt die Tie-Break-Zeit: Die frühere ist besser, eine fehlende kommt zuletzt.
 tie-break-none = Gleiche Ergebnisse teilen den Platz, und der nächste Platz fällt aus.
 cap-on-heat = Das Zeitlimit beendet den Lauf für alle zugleich, wann immer eine Bahn begann.

@@ -82,6 +82,13 @@ no-reps = No-reps:
 result-time = Finish time:
 result-count = Or done at the cap, of { $all }:
 result-rounds = Rounds + reps:
+result-load = Best load:
+result-held = Held:
+card-load = Load:
+card-good = good
+card-failed = failed
+card-hint-tries = Write each load before the attempt, tick what became of it, and write the clock.
+column-tries = Attempt
 initials-athlete = Initials, athlete:
 initials-judge = Initials, judge:
 initials-judge-of = Initials, judge { $judge }:
@@ -101,6 +108,16 @@ brief-signals = Counting and signals
 brief-result = Result
 scored-for-time = For time, cap { $time }.
 scored-amrap = As many rounds as possible in { $time }.
+scored-heaviest-lift = Heaviest lift within { $time }.
+scored-longest-hold = Longest hold within { $time }.
+tries-heaviest-lift = { $count ->
+    [one] 1 attempt
+   *[other] { $count } attempts
+ }
+tries-longest-hold = { $count ->
+    [one] 1 hold
+   *[other] { $count } holds
+ }
 scheme = Reps of each round: { $scheme }.
 rounds = { $count ->
     [one] 1 round.
@@ -127,6 +144,10 @@ capped-work-left = At the cap the result is the work left, such as cap + 3.
 capped-cap-plus-penalty = At the cap the result is the cap plus { $penalty } for each missing unit.
 result-amrap-rounds = The result is whole rounds and the reps of the round under way, such as 5 + 12.
 result-amrap-total = The result is all reps together.
+result-heaviest-lift = The result is the heaviest load of a good attempt; each load is declared before its attempt.
+result-longest-hold = The result is the longest hold, from the judge's start to the stop; one under way ends with the window.
+signals-heaviest-lift = The judge says after each attempt whether it was good, and why not if it failed.
+signals-longest-hold = The judge says when a hold starts and when it ends.
 tie-break-rule = Equal work is parted by the tie-break time: the earlier is better, a missing one last.
 tie-break-none = Equal results share the place, and the next place is skipped.
 cap-on-heat = The cap ends the heat for everybody at once, whenever a lane started.

@@ -83,6 +83,13 @@ no-reps = No-reps:
 result-time = Tiempo final:
 result-count = O lo hecho en el límite, de { $all }:
 result-rounds = Rondas + repeticiones:
+result-load = Mejor carga:
+result-held = Aguantado:
+card-load = Carga:
+card-good = válido
+card-failed = nulo
+card-hint-tries = Escribe cada carga antes del intento, marca qué fue de él y anota el reloj.
+column-tries = Intento
 initials-athlete = Iniciales, atleta:
 initials-judge = Iniciales, juez:
 initials-judge-of = Iniciales, juez { $judge }:
@@ -102,6 +109,16 @@ brief-signals = Conteo y señales
 brief-result = Resultado
 scored-for-time = Por tiempo, límite { $time }.
 scored-amrap = Tantas rondas como sea posible en { $time }.
+scored-heaviest-lift = La mayor carga en { $time }.
+scored-longest-hold = El aguante más largo en { $time }.
+tries-heaviest-lift = { $count ->
+    [one] 1 intento
+   *[other] { $count } intentos
+ }
+tries-longest-hold = { $count ->
+    [one] 1 aguante
+   *[other] { $count } aguantes
+ }
 scheme = Repeticiones de cada ronda: { $scheme }.
 rounds = { $count ->
     [one] 1 ronda.
@@ -129,6 +146,10 @@ capped-work-left = En el límite, el resultado es el trabajo que falta, como cap
 capped-cap-plus-penalty = En el límite, el resultado es el límite más { $penalty } por cada unidad que falta.
 result-amrap-rounds = El resultado son las rondas enteras y las repeticiones de la ronda en curso, como 5 + 12.
 result-amrap-total = El resultado son todas las repeticiones juntas.
+result-heaviest-lift = El resultado es la mayor carga de un intento válido; cada carga se anuncia antes de su intento.
+result-longest-hold = El resultado es el aguante más largo, del inicio al fin que dice el juez; uno en marcha termina con la ventana.
+signals-heaviest-lift = Tras cada intento el juez dice si fue válido y, si fue nulo, por qué.
+signals-longest-hold = El juez dice cuándo empieza un aguante y cuándo termina.
 tie-break-rule = El trabajo igual lo separa el tiempo de desempate: el menor es mejor; si falta, va el último.
 tie-break-none = Los resultados iguales comparten el puesto y se salta el siguiente.
 cap-on-heat = El límite termina la serie para todos a la vez, sea cual sea la salida de un carril.
