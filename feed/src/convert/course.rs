@@ -54,7 +54,8 @@ fn part(part: &engine::Part) -> view::Part {
 
 /// What a lane has tried, for screens.
 pub(super) fn tries(tried: engine::TriesView) -> tries::Tries {
-    let attempt = |attempt: engine::AttemptView| tries::Attempt { load_g: attempt.load_g, good: attempt.good };
+    let attempt =
+        |attempt: engine::AttemptView| tries::Attempt { load_g: attempt.load_g, good: attempt.good };
     tries::Tries {
         declared_g: tried.declared_g,
         attempts: tried.attempts.into_iter().map(attempt).collect(),
