@@ -1,6 +1,7 @@
 // The announcer's page: joins, keeps the lists, the clock and the states current, and says facts. It only reads. What is
 // shown is in `view` and `lists`, what is said in `facts`, how in `words`.
 
+import { Awake } from "../common/awake.js";
 import { deviceName } from "../common/device.js";
 import { make, write } from "../common/dom.js";
 import { Entry } from "../common/entry.js";
@@ -38,6 +39,7 @@ class Page {
     at("next").addEventListener("click", () => this.toggleNext());
     addEventListener("resize", () => (this.stale = true));
     this.link.start();
+    new Awake().want();
     setInterval(() => this.look(), LOOK_EVERY_MS);
     const frame = () => {
       this.draw();

@@ -1,6 +1,7 @@
 // The head judge's page: every lane at a glance, the floor's commands, and rulings. Puts the parts together: link, commands
 // on their way, picture, and what is shown of them.
 
+import { Awake } from "../common/awake.js";
 import { Commands, FLOOR_FRESH_MS, storeNamed } from "../common/commands.js";
 import { deviceName } from "../common/device.js";
 import { write } from "../common/dom.js";
@@ -61,6 +62,7 @@ class Page {
 
   start() {
     this.link.start();
+    new Awake().want();
     setInterval(() => this.age(), AGES_EVERY_MS);
     const draw = () => {
       this.draw();
@@ -96,7 +98,8 @@ class Page {
     setHidden(document.querySelector("main"), false);
     this.bar.show(picture, this.phones);
     this.setLanes.show(picture);
-    this.strip.show(picture, this.phones);
+    const feedUs = this.link.clock.feedUs();
+    this.strip.show(picture, this.phones, feedUs === null ? null : feedUs / 1000);
     this.lanes.show(picture);
     this.panel.show(picture, this.phones);
   }
@@ -114,7 +117,9 @@ class Page {
 
   age() {
     const feedUs = this.link.clock.feedUs();
-    if (feedUs !== null) this.lanes.age(feedUs / 1000);
+    if (feedUs === null) return;
+    this.lanes.age(feedUs / 1000);
+    if (this.link.picture) this.strip.show(this.link.picture, this.phones, feedUs / 1000);
   }
 
   openLane(lane) {

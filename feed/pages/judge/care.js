@@ -1,43 +1,5 @@
-// What the page asks of its device: a screen that stays on, a buzz in the hand, how full the battery is, and storage
-// that is not cleared. Each may be missing, and then the page says so.
-
-// Keeps the screen on for as long as the page is seen. `state` is "on", "off" (not asked for or lost), or "unable".
-export class Awake {
-  constructor(changed = () => {}) {
-    this.changed = changed;
-    this.wanted = false;
-    this.lock = null;
-    this.state = navigator.wakeLock ? "off" : "unable";
-    // The lock is lost whenever the page is hidden.
-    document.addEventListener("visibilitychange", () => this.wanted && document.visibilityState === "visible" && this.ask());
-  }
-
-  want() {
-    if (this.wanted) return;
-    this.wanted = true;
-    this.ask();
-  }
-
-  async ask() {
-    if (!navigator.wakeLock || this.lock) return;
-    try {
-      this.lock = await navigator.wakeLock.request("screen");
-      this.lock.addEventListener("release", () => {
-        this.lock = null;
-        this.set("off");
-      });
-      this.set("on");
-    } catch {
-      // A battery that is nearly empty, or a page that is not seen.
-      this.set("off");
-    }
-  }
-
-  set(state) {
-    this.state = state;
-    this.changed();
-  }
-}
+// What the page asks of its device: a buzz in the hand, how full the battery is, and storage that is not cleared. Each may
+// be missing, and then the page says so.
 
 // Buzzes, in milliseconds on and off: a short one for a rep, two for a no-rep.
 const BUZZES = { good: 25, "no-rep": [60, 50, 60], other: [25, 40, 25] };

@@ -1,13 +1,14 @@
 // The lane judge's page: opens the store, joins, and shows the face that fits the moment. Ties the parts together and
 // holds the page's own clockwork; each part's work is in its own file.
 
+import { Awake } from "../common/awake.js";
 import { FeedClock } from "../common/clock.js";
 import { write } from "../common/dom.js";
 import { Link } from "../common/link.js";
 import { load } from "../common/words.js";
 import { bestText } from "./attempt-lines.js";
 import { Bar } from "./bar.js";
-import { askToPersist, Awake, Battery } from "./care.js";
+import { askToPersist, Battery } from "./care.js";
 import { UNDO_MS } from "./counted.js";
 import { Ended } from "./ended.js";
 import { byPin, DEVICE, forget, givenPin, identity, joining, remember } from "./join.js";

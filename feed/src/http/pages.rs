@@ -43,7 +43,12 @@ const WORKERS: &[(&str, &str)] = &[("judge/worker.js", "/judge")];
 /// Names that page, by the word of the Service Workers specification; the library has no constant for it.
 const SERVICE_WORKER_ALLOWED: HeaderName = HeaderName::from_static("service-worker-allowed");
 /// What a page may ask its device for beside what it shows; the pages of other folders may ask for nothing.
-const PERMISSIONS: &[(&str, &str)] = &[("judge/", "screen-wake-lock"), ("probe/", "camera")];
+const PERMISSIONS: &[(&str, &str)] = &[
+    ("announcer/", "screen-wake-lock"),
+    ("head/", "screen-wake-lock"),
+    ("judge/", "screen-wake-lock"),
+    ("probe/", "camera"),
+];
 /// What a page might ask for; browsers know more, and ask the device's owner each time.
 const DEVICES: [&str; 4] = ["camera", "geolocation", "microphone", "screen-wake-lock"];
 /// The header that says so; the library has no name for it.
@@ -176,7 +181,9 @@ mod tests {
         let none = "camera=(), geolocation=(), microphone=(), screen-wake-lock=()";
         assert_eq!(permissions("index.html"), none);
         assert_eq!(permissions("probe/index.html"), none.replace("camera=()", "camera=(self)"));
-        assert_eq!(permissions("judge/index.html"), none.replace("lock=()", "lock=(self)"));
+        for page in ["announcer/index.html", "head/index.html", "judge/index.html"] {
+            assert_eq!(permissions(page), none.replace("lock=()", "lock=(self)"));
+        }
     }
 
     #[test]
