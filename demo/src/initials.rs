@@ -91,6 +91,8 @@ mod tests {
             part_done: 0,
             to_go: None,
             result: text.map(official),
+            stop_ms: None,
+            review_until_ms: None,
             no_reps: 0,
             last_good_ms: None,
             credit_ms: None,

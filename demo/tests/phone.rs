@@ -68,6 +68,8 @@ fn count(run: u32) -> LaneCount {
         result: None,
         credit_ms: None,
         tie_break_ms: None,
+        stop_ms: None,
+        review_until_ms: None,
         no_reps: 0,
         last_good_ms: None,
         ruled: false,

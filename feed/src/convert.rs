@@ -59,6 +59,10 @@ pub fn ruling(ruling: &client::Ruling, by: &str) -> said::Command {
             client::StatusRuling::UnderReview => said::StatusRuling::UnderReview,
             client::StatusRuling::Reinstated => said::StatusRuling::Reinstated,
         }),
+        client::RulingKind::Review { within_min } => {
+            said::RulingKind::Review(SpanMs(i64::from(within_min) * 60_000))
+        }
+        client::RulingKind::NoteStop { elapsed_ms } => said::RulingKind::NoteStop(SpanMs(elapsed_ms)),
         client::RulingKind::AddUnits { add } => said::RulingKind::AddUnits(add),
         client::RulingKind::Credit { credit_ms } => said::RulingKind::Credit(SpanMs(credit_ms)),
         client::RulingKind::MoveAthlete { to } => said::RulingKind::MoveAthlete { to: LaneNo(to) },
@@ -151,6 +155,7 @@ fn call(call: client::Call) -> said::Call {
         client::Call::DeclareLoad => said::Call::DeclareLoad,
         client::Call::HoldStart => said::Call::HoldStart,
         client::Call::HoldStop => said::Call::HoldStop,
+        client::Call::ManualStop => said::Call::ManualStop,
         client::Call::Undo => said::Call::Undo,
     }
 }
@@ -169,6 +174,7 @@ pub fn called(call: said::Call) -> client::Call {
         said::Call::DeclareLoad => client::Call::DeclareLoad,
         said::Call::HoldStart => client::Call::HoldStart,
         said::Call::HoldStop => client::Call::HoldStop,
+        said::Call::ManualStop => client::Call::ManualStop,
         said::Call::Undo => client::Call::Undo,
     }
 }
@@ -263,6 +269,7 @@ fn refused(why: engine::Refused) -> ReasonCode {
         | Refused::DoesNotFitScoring { .. }
         | Refused::BestLoadOutOfRange
         | Refused::HeldOutOfRange { .. }
+        | Refused::DeadlineOutOfRange
         | Refused::RecordFull(_)
         | Refused::TooManyMoves(_)
         | Refused::TooManyRemarks(_)
@@ -340,6 +347,8 @@ pub fn lane_count(lane: engine::LaneView) -> view::LaneCount {
             credit_ms,
         }),
         tries: lane.tries.map(course::tries),
+        stop_ms: lane.stop.map(|span| span.0),
+        review_until_ms: lane.review_until.map(|at| at.0),
         no_reps: lane.no_reps,
         last_good_ms: lane.last_good.map(|at| at.0),
         credit_ms,

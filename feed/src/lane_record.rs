@@ -140,6 +140,7 @@ fn call(
         engine::Verdict::NotCounted(why) => {
             Verdict::NotCounted(Reason { code: convert::not_counted(why), says: why.to_string() })
         }
+        engine::Verdict::Noted => Verdict::Noted,
         // A ruling's own word, which no call has.
         engine::Verdict::Shadow | engine::Verdict::Ruled => Verdict::Shadow,
     };

@@ -19,6 +19,12 @@ from line import Line
 
 
 def comes_in(page):
+    page.driver.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": """
+      window.lockAsked = 0;
+      if (navigator.wakeLock) {
+        const ask = navigator.wakeLock.request.bind(navigator.wakeLock);
+        navigator.wakeLock.request = (kind) => { window.lockAsked += 1; return ask(kind); };
+      }"""})
     page.open()
     check(page.find("#entry").is_displayed(), "without an access key the page asks for it")
     page.find("#entry-key").send_keys("0" * 32 + Keys.ENTER)
@@ -30,6 +36,7 @@ def comes_in(page):
     check("access_key" not in page.driver.current_url, "the access key leaves the address")
     page.driver.refresh()
     page.is_state("lanes_set")
+    check(page.driver.execute_script("return window.lockAsked") > 0, "the screen is kept awake")
     check(len(page.all("#lanes tbody tr")) == 10, "every lane has a row")
     check("empty" in page.text("tr[data-lane='9'] td.athlete"), "an empty lane says so")
     page.picture("lanes-set")
@@ -278,6 +285,13 @@ def ends(page, judges, display):
     preview = page.rule(1, "time_penalty", time="10", reason="bar dropped")
     page.until(lambda: display.lane(1)["result"].get("penalty_ms") == 10_000, "a time penalty is given")
     check(display.lane(1)["result"]["text"] in preview, f"as it was said before: {preview}")
+    minutes, rest = divmod(official - 600, 60_000)
+    shown = f"{minutes}:{rest / 1000:04.1f}"
+    page.rule(1, "note_stop", time=shown, reason="the desk's stopwatch")
+    page.until(lambda: display.lane(1).get("stop_ms") == official - 600, "a stop by hand is noted")
+    page.open_lane(1)
+    check(f"stopped by hand {shown} (+0.4 s)" in page.text("#lane .stands"), page.text("#lane .stands"))
+    page.find("#lane .close").click()
     page.until(lambda: "→" in page.text("#answers li .note"), "the feed's own before and after stand with it")
 
 
@@ -330,6 +344,9 @@ def says_why(page):
 def signs(page, judges, display):
     page.rule(7, "status", status="under_review", reason="appeal")
     page.until(lambda: display.lane(7)["status"] == "under_review", "a lane is put under review")
+    preview = page.rule(7, "review", minutes="5", reason="appeal")
+    check("to be decided within 5 min" in preview, preview)
+    page.until(lambda: "review: 4:" in page.text("tr[data-lane='7'] td.athlete"), "the time that is left of a review runs down")
     page.step("close")
     page.is_state("provisional")
     page.picture("provisional")

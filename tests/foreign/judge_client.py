@@ -122,6 +122,7 @@ def comes_in(driver):
     check(text(driver, "#ready-lane") == "Lane 3" and "Fellabær" in text(driver, "#ready-name"), "whose lane it is")
     brief = text(driver, "#ready-brief")
     check("12-9 Front squat" in brief and "40 kg" in brief and "Hips not below knees" in brief, f"the brief: {brief}")
+    check("Start: Standing tall, the bar on the shoulders" in brief and "Finish: Hips below the knees" in brief, f"its standards: {brief}")
     press(driver, "PageDown", 34)
     until(lambda: "PageDown means: good rep" in text(driver, "#ready-checks"), "the clicker is tried")
     check(desk.lane(LANE)["done"] == 0, "and counts nothing yet")
@@ -246,10 +247,16 @@ def finishes(driver):
     desk.floor("resume")
     until(lambda: desk.state() == "running", "it goes on")
     until(lambda: driver.execute_script("return !document.querySelector('#good').classList.contains('waits')"), "on the page too")
-    reps(driver, 4)
+    reps(driver, 3)
+    # The stop by hand and the last rep are one moment: neither holds the other back.
+    looked_at(driver, "stop")
+    at_once(driver, "#stop", "#good")
     shows(driver, "ended")
+    until(lambda: desk.lane(LANE).get("stop_ms"), "a stop by hand is noted")
     until(lambda: desk.lane(LANE)["status"] == "finished", "the finish")
     until(lambda: text(driver, "#ended-result") == desk.lane(LANE)["result"]["text"], "the official time is shown")
+    apart = desk.lane(LANE)["result"]["official_ms"] - desk.lane(LANE)["stop_ms"]
+    check(0 <= apart <= 1000 and desk.lane(LANE)["done"] == 292, f"and decides nothing: {apart} ms before the finish")
     until(lambda: driver.execute_script("return !document.querySelector('#initials').hidden"), "initials are asked for")
     looked_at(driver, "ended")
 

@@ -124,6 +124,8 @@ pub(crate) fn count(course: &Course, lane: u8, done: u32, status: Status) -> Lan
             Status::Disqualified => Some(result("DQ")),
             Status::Racing | Status::Empty | Status::UnderReview => None,
         },
+        stop_ms: None,
+        review_until_ms: None,
         no_reps: 0,
         last_good_ms: None,
         credit_ms: None,

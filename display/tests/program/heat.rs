@@ -104,6 +104,8 @@ pub fn count(lane: u8, done: u32) -> LaneCount {
         part_done: done % 45,
         to_go: (done >= 85).then(|| 90 - done),
         result: None,
+        stop_ms: None,
+        review_until_ms: None,
         no_reps: 0,
         last_good_ms: None,
         credit_ms: None,

@@ -220,6 +220,9 @@ pub enum Refused {
         /// The longest that fits, in milliseconds.
         longest_ms: i64,
     },
+    /// A deadline out of range.
+    #[error("A review is decided within a minute to a day. Give a deadline within that.")]
+    DeadlineOutOfRange,
     /// Open-ended work has no finish.
     #[error("This work ends with its window and has no finish. Leave the finish time out.")]
     NoFinish,

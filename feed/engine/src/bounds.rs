@@ -71,6 +71,12 @@ pub const MAX_REASON_BYTES: usize = 400;
 /// The most bytes of the words for lanes that were set anew: a line for each of the most lanes.
 pub const MAX_SAYS_BYTES: usize = 16_384;
 
+/// The shortest time that a review may be given, in milliseconds: a minute.
+pub const MIN_REVIEW_MS: i64 = 60_000;
+
+/// The longest, in milliseconds: a day.
+pub const MAX_REVIEW_MS: i64 = MAX_CAP_MS;
+
 /// The largest time that one penalty adds or gives back, in milliseconds: a day.
 pub const MAX_PENALTY_MS: i64 = MAX_CAP_MS;
 

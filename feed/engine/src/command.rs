@@ -89,6 +89,8 @@ pub enum Call {
     DeclareLoad,
     HoldStart,
     HoldStop,
+    /// A stop of the lane's time by hand, kept as second evidence beside the finish; decides nothing.
+    ManualStop,
     /// Takes back the same device's last call, a no-rep too, within 5 s between the two stamps.
     Undo,
 }
@@ -149,6 +151,10 @@ pub enum RulingKind {
     Penalty(Penalty),
     /// The lane's status is this.
     Status(StatusRuling),
+    /// Under review, to be decided within so long from now: a minute to a day. Nothing happens by itself then.
+    Review(SpanMs),
+    /// The time of a stop by hand, as in `MoveFinish`: kept as second evidence beside the finish; decides nothing.
+    NoteStop(SpanMs),
 }
 
 impl RulingKind {

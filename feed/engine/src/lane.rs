@@ -343,7 +343,8 @@ impl Lane {
             (_, Some(by), _) => (Verdict::TakenBack { by: slot(by) }, work),
             (_, None, Some(fixed)) => (fixed, work),
             (Said::Ruling(ruling), None, None)
-                if slot(ix) < self.reinstated && matches!(ruling.kind, RulingKind::Status(_)) =>
+                if slot(ix) < self.reinstated
+                    && matches!(ruling.kind, RulingKind::Status(_) | RulingKind::Review(_)) =>
             {
                 (Verdict::Ruled, Work { ruled: true, ..work })
             }
@@ -363,6 +364,10 @@ impl Lane {
                 Call::Undo | Call::LastWasNoRep => match self.take_back(ix, place, work, ground) {
                     Ok(result) => result,
                     Err(earlier) => return Step::BackTo(earlier),
+                },
+                Call::ManualStop => match ground.clock.elapsed_if_started(entry.effective) {
+                    Some(stop) => (Verdict::Noted, Work { stop: Some(stop), ..work }),
+                    None => (Verdict::NotCounted(NotCounted::BeforeStart), work),
                 },
                 _ => match work.after_call(Heard { ix, tally, effective: entry.effective }, ground) {
                     Ok((after, units)) => (Verdict::Counted { units }, after),

@@ -62,6 +62,8 @@ pub enum Verdict {
     NotCounted(NotCounted),
     /// A shadow judge's call: kept, never counted.
     Shadow,
+    /// Kept as evidence; decides nothing.
+    Noted,
     /// A ruling in force.
     Ruled,
 }

@@ -3,7 +3,9 @@
 
 use crate::answer::{Event, Refused};
 use crate::attempt::load_text;
-use crate::bounds::{MAX_CAP_MS, MAX_LOAD_G, MAX_PENALTY_MS, MAX_REASON_BYTES, MAX_SCORE_UNITS};
+use crate::bounds::{
+    MAX_CAP_MS, MAX_LOAD_G, MAX_PENALTY_MS, MAX_REASON_BYTES, MAX_REVIEW_MS, MAX_SCORE_UNITS, MIN_REVIEW_MS,
+};
 use crate::command::{Penalty, Ruling, RulingKind, StatusRuling};
 use crate::course::Course;
 use crate::floor::Phase;
@@ -57,7 +59,8 @@ impl Heat {
         if lane.is_full() {
             return Err(Refused::RecordFull(ruling.lane));
         }
-        let on_the_clock = ruling.kind.is_about_work() || matches!(ruling.kind, RulingKind::Credit(_));
+        let on_the_clock = ruling.kind.is_about_work()
+            || matches!(ruling.kind, RulingKind::Credit(_) | RulingKind::NoteStop(_));
         if on_the_clock && !self.clock_of(lane).started() {
             return Err(Refused::NotInThisState(self.phase.state()));
         }
@@ -78,6 +81,8 @@ impl Heat {
             RulingKind::Credit(credit) => check_credit(lane, credit)?,
             RulingKind::MoveAthlete { to } => self.check_move(lane, to)?,
             RulingKind::Penalty(penalty) => check_penalty(penalty)?,
+            RulingKind::NoteStop(time) => check_stop(time)?,
+            RulingKind::Review(within) => check_review(within)?,
             RulingKind::SetBestLoad { .. } | RulingKind::Status(_) => {}
         }
         Ok(index)
@@ -191,6 +196,20 @@ fn check_credit(lane: &Lane, credit: SpanMs) -> Result<(), Refused> {
     }
 }
 
+fn check_stop(time: SpanMs) -> Result<(), Refused> {
+    if (0..=MAX_CAP_MS).contains(&time.0) {
+        return Ok(());
+    }
+    Err(Refused::TimeOutOfRange { earliest_ms: 0, latest_ms: MAX_CAP_MS })
+}
+
+fn check_review(within: SpanMs) -> Result<(), Refused> {
+    if (MIN_REVIEW_MS..=MAX_REVIEW_MS).contains(&within.0) {
+        return Ok(());
+    }
+    Err(Refused::DeadlineOutOfRange)
+}
+
 fn check_penalty(penalty: Penalty) -> Result<(), Refused> {
     let fits = match penalty {
         Penalty::Time(add) => add.0 != 0 && (-MAX_PENALTY_MS..=MAX_PENALTY_MS).contains(&add.0),
@@ -231,6 +250,10 @@ fn says(kind: &RulingKind, rules: &ClockRules, course: &Course) -> String {
         RulingKind::Credit(credit) => format!("credited {}", seconds_text(*credit)),
         RulingKind::MoveAthlete { to } => format!("moved to lane {}", to.0),
         RulingKind::MoveFinish(time) => format!("moved the finish to {}", finish(*time)),
+        RulingKind::NoteStop(time) => format!("noted a stop by hand at {}", finish(*time)),
+        RulingKind::Review(within) => {
+            format!("put under review, to be decided within {} min", within.0 / 60_000)
+        }
         RulingKind::Penalty(Penalty::Time(add)) if add.0 < 0 => format!("gave {} back", seconds_text(*add)),
         RulingKind::Penalty(Penalty::Time(add)) => format!("added a penalty of {}", seconds_text(*add)),
         RulingKind::Penalty(Penalty::Units(take)) if *take < 0 => {

@@ -175,6 +175,8 @@ fn lane_view(lane: &Lane, course: &Course, floor: Floor<'_>) -> LaneView {
         tie_break: work.tie_break.map(|(_, at)| lane.own.official(at, SpanMs(0), rules)),
         result: if lane.occupied { result_of(lane, course, rules) } else { None },
         tries: lane.tries_view(ground(lane, floor.courses, floor.clocks, rules)),
+        stop: work.stop.map(|at| lane.own.official(at, SpanMs(0), rules)),
+        review_until: work.review_until,
         no_reps: work.no_reps,
         last_good: work.last_good,
         ruled: work.ruled,

@@ -81,7 +81,7 @@ impl Lane {
         let target = self.back_from(place).find_map(|other| match &self.entry(other).said {
             Said::Ruling(ruling) => ruling.kind.is_about_work().then_some(None),
             Said::Tally(tally) => {
-                let stands = matches!(tally.call, Call::Undo | Call::DeclareLoad);
+                let stands = matches!(tally.call, Call::Undo | Call::DeclareLoad | Call::ManualStop);
                 let own = tally.device == undo.device && !stands && !tally.shadow;
                 (own && self.notes_of(other).taken_by.is_none()).then_some(Some(other))
             }

@@ -137,6 +137,11 @@ pub struct LaneView {
     pub result: Option<LaneResult>,
     /// What was tried, where attempts or holds are judged.
     pub tries: Option<TriesView>,
+    /// The last stop of the lane's time by hand, counted and cut like an official time, penalties left out. Second
+    /// evidence; decides nothing.
+    pub stop: Option<SpanMs>,
+    /// While under review with a deadline: when it is to be decided.
+    pub review_until: Option<HeatMs>,
     /// No-reps so far.
     pub no_reps: u32,
     /// Effective time of the last good call.

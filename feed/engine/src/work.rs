@@ -58,6 +58,10 @@ pub(crate) struct Work {
     pub(crate) penalty_ms: i64,
     pub(crate) penalty_units: i64,
     pub(crate) status: Option<StatusRuling>,
+    /// While under review with a deadline: when that is.
+    pub(crate) review_until: Option<HeatMs>,
+    /// The last stop by hand.
+    pub(crate) stop: Option<SpanMs>,
     pub(crate) ruled: bool,
     pub(crate) flagged: bool,
 }
@@ -176,8 +180,18 @@ impl Work {
             RulingKind::Penalty(Penalty::Units(take)) => {
                 after.penalty_units = after.penalty_units.saturating_add(i64::from(take));
             }
-            RulingKind::Status(StatusRuling::Reinstated) => after.status = None,
-            RulingKind::Status(status) => after.status = Some(status),
+            RulingKind::Status(status) => {
+                after.status = Some(status).filter(|status| *status != StatusRuling::Reinstated);
+                after.review_until = None;
+            }
+            RulingKind::Review(within) => {
+                after.status = Some(StatusRuling::UnderReview);
+                after.review_until = Some(at.plus(within));
+            }
+            RulingKind::NoteStop(stop) => {
+                after.stop = Some(ground.own.heat_time(stop, ground.rules));
+                after.ruled = self.ruled;
+            }
         }
         after.count_score(ground.course);
         if after.score != self.score {

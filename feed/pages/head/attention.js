@@ -1,6 +1,8 @@
 // What on the floor needs the head judge's eyes, the most pressing first. Only what the feed tells: a page takes no lane
 // for slow or fast by itself.
 
+import { reviewLeft } from "./evidence.js";
+
 // States in which calls may come.
 const JUDGED = ["on_deck", "countdown", "running", "held", "time_called"];
 
@@ -10,7 +12,7 @@ export function needsJudge({ heat }, { lane, status }) {
 }
 
 // `[{ what, lane }]`; `lane` is null for what concerns the whole heat. `what` names the words for it.
-export function attention(picture) {
+export function attention(picture, feedMs = null) {
   const { heat, lanes, entries, journal_ok, initials } = picture;
   const taken = lanes.filter((count) => count.status !== "empty");
   const found = [];
@@ -19,7 +21,9 @@ export function attention(picture) {
   if (heat.clock_in_doubt) found.push({ what: "clock-doubt", lane: null });
   lane("judge-off", taken.filter((count) => !count.judge_on && needsJudge(picture, count)));
   if (heat.state !== "signed") {
-    lane("under-review", taken.filter((count) => count.status === "under_review"));
+    const late = (count) => reviewLeft(count, feedMs) !== null && reviewLeft(count, feedMs) <= 0;
+    lane("review-late", taken.filter(late));
+    lane("under-review", taken.filter((count) => count.status === "under_review" && !late(count)));
     lane("flagged", taken.filter((count) => count.flagged));
   }
   // Initials are missed where the event wants them, once the first lanes have theirs.

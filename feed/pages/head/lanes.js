@@ -4,6 +4,7 @@ import { write } from "../common/dom.js";
 import { needsJudge } from "./attention.js";
 import { judgesAttempts } from "./course.js";
 import { button, element, refill, setData, setHidden } from "./dom.js";
+import { reviewLeft, reviewText } from "./evidence.js";
 import { countText, gapFigures, partText, rows, triesText } from "./rows.js";
 import { timeText } from "./typed.js";
 
@@ -53,13 +54,14 @@ export class Lanes {
       noReps: element("b"),
       fault: element("small", { class: "quiet" }),
       marks: element("span", { class: "chips" }),
+      review: element("span", { class: "chip", "data-kind": "review", hidden: true }),
     };
     const head = element("th", { role: "rowheader", scope: "row", class: "lane" }, parts.open);
     const row = element(
       "tr",
       { role: "row" },
       head,
-      cell("athlete", parts.name, element("span", { class: "under" }, parts.who, parts.marks)),
+      cell("athlete", parts.name, element("span", { class: "under" }, parts.who, parts.marks, parts.review)),
       cell("count", parts.count, parts.status),
       cell("place", parts.place, parts.gap),
       cell("part", parts.part, element("span", { class: "track", "aria-hidden": "true" }, parts.bar)),
@@ -88,6 +90,7 @@ export class Lanes {
     if (parts.bar.style.width !== share) parts.bar.style.width = share;
     this.writeCalls(parts, row.lane);
     write(parts.noReps, empty || count.no_reps === 0 ? "" : String(count.no_reps));
+    parts.counted = count;
     const chips = empty ? [] : this.chips(row, picture);
     refill(parts.marks, chips.map(({ kind, text }) => kind + text).join("|"), () => chips.map(({ kind, text }) => element("span", { class: "chip", "data-kind": kind, textContent: text })));
   }
@@ -122,9 +125,13 @@ export class Lanes {
     setHidden(parts.age, calls.length === 0);
   }
 
-  // Writes how long ago each lane's last call was, at a moment of feed time.
+  // Writes how long ago each lane's last call was, and what is left of a review, at a moment of feed time.
   age(feedMs) {
-    for (const [lane, { age }] of this.rows) {
+    for (const [lane, { age, review, counted }] of this.rows) {
+      const left = counted ? reviewLeft(counted, feedMs) : null;
+      setHidden(review, left === null);
+      setData(review, "late", left !== null && left <= 0 ? "true" : null);
+      if (left !== null) write(review, reviewText(left, this.words));
       const calls = this.calls.last(lane);
       if (calls.length === 0) continue;
       const seconds = Math.max(0, Math.floor((feedMs - calls[calls.length - 1].atMs) / 1000));

@@ -5,6 +5,7 @@ import { lane as laneOf } from "../common/picture.js";
 import { Behind } from "./behind.js";
 import { judgesAttempts } from "./course.js";
 import { button, element, refill, setHidden } from "./dom.js";
+import { stopBeside } from "./evidence.js";
 import { callText } from "./lanes.js";
 import { countText, partText, triesText } from "./rows.js";
 import { RulingForm } from "./ruling-form.js";
@@ -61,7 +62,7 @@ export class Panel {
     }
     this.showWho(now, picture);
     const part = now.course && now.course.parts[now.count.part];
-    const stands = [countText(now, this.words), this.say(`status-${now.count.status}`), part ? this.workText(now, part) : ""];
+    const stands = [countText(now, this.words), this.say(`status-${now.count.status}`), part ? this.workText(now, part) : "", stopBeside(now.count, this.words)];
     write(this.stands, stands.filter(Boolean).join(" · "));
     this.showCalls(now);
     this.form.show(picture);

@@ -55,6 +55,7 @@ export class RulingForm {
       this.text("finish", { placeholder: "7:08.4" }),
       this.text("time", { placeholder: "0:10.0" }),
       this.text("load", { inputMode: "decimal" }),
+      this.text("minutes", { ...number, value: "10" }),
       this.choice("status", statuses),
       this.choice("to", []),
       this.text("card-athlete", { maxLength: MAX_INITIALS }),
@@ -202,7 +203,7 @@ export class RulingForm {
 
   // The field that a problem is about.
   fieldOf(problem) {
-    const names = { "no-finish": "finish", "no-count": "done", "no-time": "time", "credit-below-nothing": "time", "no-lane": "to", "same-status": "status", "no-load": "load", "half-initials": this.typed["card-athlete"].value.trim() ? "card-judge" : "card-athlete" };
+    const names = { "no-finish": "finish", "no-count": "done", "no-time": "time", "no-minutes": "minutes", "credit-below-nothing": "time", "no-lane": "to", "same-status": "status", "no-load": "load", "half-initials": this.typed["card-athlete"].value.trim() ? "card-judge" : "card-athlete" };
     if (!problem) return this.typed.reason;
     return this.typed[names[problem] || "units"];
   }

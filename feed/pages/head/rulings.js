@@ -19,10 +19,15 @@ export const FIELDS = {
   set_best_load: ["load"],
   set_held: ["time"],
   status: ["status"],
+  review: ["minutes"],
+  note_stop: ["time"],
   move_athlete: ["to"],
 };
 
 export const STATUSES = ["under_review", "did_not_finish", "did_not_start", "disqualified", "reinstated"];
+
+// Longest time for a review, minutes: a day, as the feed takes it.
+const LONGEST_REVIEW_MIN = 1440;
 
 // Statuses that a ruling gave, and that reinstating takes back.
 const RULED_OUT = ["under_review", "did_not_finish", "did_not_start", "disqualified"];
@@ -56,6 +61,8 @@ export function kinds(picture, number) {
     set_best_load: started && course.scoring === "heaviest_lift",
     set_held: started && course.scoring === "longest_hold",
     status: true,
+    review: true,
+    note_stop: work && !isOpenEnded(course),
     move_athlete: emptyLanes(picture).length > 0,
   };
   return Object.keys(FIELDS).filter((kind) => fits[kind]);
@@ -69,6 +76,7 @@ function hasFinish(count, course) {
 //   { what: "count", from, to, finishMs }   units along the course
 //   { what: "finish" | "penalty" | "credit", from, to, official: { from, to } }   milliseconds; `official` where it can be told
 //   { what: "load" | "held", from, to }   grams; milliseconds
+//   { what: "stop", from, to }   { what: "review", from, to } (minutes)
 //   { what: "score", from, to }   { what: "status", from, to }   { what: "lane", from, to }
 // `from` is null where the feed does not tell it.
 export function draft(picture, number, kind, typed) {
@@ -93,6 +101,10 @@ export function draft(picture, number, kind, typed) {
       return held(lane, typed);
     case "status":
       return status(lane, typed);
+    case "review":
+      return review(lane, typed);
+    case "note_stop":
+      return noteStop(lane, typed);
     case "move_athlete":
       return moveAthlete(picture, number, typed);
     default:
@@ -201,6 +213,19 @@ function status({ count }, { status: to }) {
   if (!STATUSES.includes(to)) return { problem: "no-status" };
   if (to === count.status || (to === "reinstated" && !RULED_OUT.includes(count.status))) return { problem: "same-status" };
   return { wire: { status: { status: to } }, change: { what: "status", from: count.status, to } };
+}
+
+function review({ count }, { minutes }) {
+  const within = whole(minutes);
+  if (!within || within > LONGEST_REVIEW_MIN) return { problem: "no-minutes" };
+  return { wire: { review: { within_min: within } }, change: { what: "review", from: count.status, to: within } };
+}
+
+function noteStop({ count }, { time }) {
+  const to = timeMs(time);
+  if (to === null) return { problem: "no-time" };
+  const from = count.stop_ms == null ? null : count.stop_ms;
+  return { wire: { note_stop: { elapsed_ms: to } }, change: { what: "stop", from, to, official: null } };
 }
 
 function moveAthlete(picture, number, { to }) {

@@ -12,8 +12,8 @@ export class Strip {
     this.list = this.section.querySelector("ul");
   }
 
-  show(picture, phones) {
-    const found = [...attention(picture), ...phoneAttention(phones)];
+  show(picture, phones, feedMs) {
+    const found = [...attention(picture, feedMs), ...phoneAttention(phones)];
     // One line for each thing, with a button for each of its lanes.
     const lines = new Map();
     for (const { what, lane } of found) lines.set(what, [...(lines.get(what) || []), lane]);

@@ -18,6 +18,7 @@ export function changeText(change, { count, course }, words) {
       return say("change-from-to", { from: time(change.from), to: time(change.to) }) + said(" · ", finishRest(count, say));
     case "penalty":
     case "credit":
+    case "stop":
       return spanChange(change, say, time);
     case "load":
     case "held": {
@@ -28,6 +29,8 @@ export function changeText(change, { count, course }, words) {
       return say("change-from-to", { from: say("units", { count: change.from }), to: say("units", { count: change.to }) });
     case "status":
       return say("change-from-to", { from: say(`status-${change.from}`), to: say(`status-${change.to}`) });
+    case "review":
+      return say("change-review", { from: say(`status-${change.from}`), minutes: change.to });
     case "lane":
       return say("change-from-to", { from: say("lane", { lane: change.from }), to: say("lane", { lane: change.to }) });
     default:
@@ -112,6 +115,10 @@ function ruledText(name, values, words, loadUnit) {
       return say("ruled-set_held", { time: time(values.held_ms) });
     case "status":
       return say(`status-${values.status}`);
+    case "review":
+      return say("ruled-review", { minutes: values.within_min });
+    case "note_stop":
+      return say("ruled-note_stop", { time: time(values.elapsed_ms) });
     default:
       return say("ruled-move_athlete", { to: values.to });
   }

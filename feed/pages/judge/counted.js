@@ -16,7 +16,7 @@ const BELIEVED_MS = 1000;
 const REPS = ["good", "part-done", "finish"];
 const NO_REPS = ["no-rep", "last-was-no-rep"];
 // Undo takes none of these back.
-const STANDING = ["undo", "declare-load"];
+const STANDING = ["undo", "declare-load", "manual-stop"];
 // Reps after the lane's end are none: "last was a no-rep" looks past them.
 const PASSED_OVER = ["past_end", "lane_ended"];
 
@@ -34,7 +34,7 @@ export class Counted {
   expect({ call, amount, stamp_ms, heat, run, load_g }, { course, done, counts, tries = null, at_ms = null }) {
     const tried = tries ? { load_g, at_ms, was: standing(tries) } : {};
     const expected = { call, stamp_ms, heat, run, counts, from: done, after: done, takes: null, ...tried };
-    if (!counts) return expected;
+    if (!counts || call === "manual-stop") return expected;
     if (call === "undo") {
       const target = this.undoable(stamp_ms, { heat, run });
       return target ? { ...expected, takes: target.key, after: done - units(target) } : expected;

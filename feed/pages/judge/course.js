@@ -107,3 +107,8 @@ export function blocks(course, left) {
   const each = course.closing_step || 1;
   return { many, done: Math.max(0, many - Math.ceil(left / each)) };
 }
+
+// Whether the lane is near a finish that can be stopped by hand: in its last part, or before its finish call.
+export function mayStop(course, done) {
+  return !isOpenEnded(course) && place(course, done).index >= course.parts.length - 1;
+}

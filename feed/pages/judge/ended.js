@@ -2,6 +2,7 @@
 // back, and the initials of athlete and judge under the result.
 
 import { write } from "../common/dom.js";
+import { stopText } from "./wording.js";
 
 const byId = (id) => document.getElementById(id);
 
@@ -11,6 +12,7 @@ export class Ended {
     this.words = words;
     byId("ended-undo").addEventListener("click", () => call("undo"));
     byId("ended-last").addEventListener("click", () => call("last-was-no-rep"));
+    byId("ended-stop").addEventListener("click", () => call("manual-stop"));
     byId("initials").addEventListener("submit", (event) => {
       event.preventDefault();
       const [athlete, judge] = ["athlete", "judge"].map((id) => byId(id).value.trim());
@@ -32,6 +34,8 @@ export class Ended {
     write(byId("ended-result"), text || "…");
     byId("ended-undo").hidden = undo === null;
     byId("ended-last").hidden = undo === null || Boolean(now.tries);
+    byId("ended-stop").hidden = undo === null || !now.finished || Boolean(now.tries);
+    write(byId("ended-stop"), stopText(count, words));
     write(byId("ended-undo-left"), undo === null ? "" : words.say("seconds-left", { seconds: Math.ceil(undo / 1000) }));
     const over = picture.heat.state === "provisional" || picture.heat.state === "signed" || count.status === "finished";
     byId("initials").hidden = !wanted || !text || !over || Boolean(count.confirmed) || picture.heat.state === "signed" || undo !== null;

@@ -81,7 +81,7 @@ export class Menu {
     const { words } = this;
     const items = log.map(({ tally, answer }) => {
       const said = [words.say(`call-${tally.call}`), tally.amount ? `+${tally.amount}` : "", this.load(tally), tally.fault || ""].filter(Boolean).join(" ");
-      const became = answer === null ? words.say("waits") : answer === "counted" ? words.say("counted") : why(words, answer);
+      const became = answer === null ? words.say("waits") : answer === "counted" ? words.say(tally.call === "manual-stop" ? "noted" : "counted") : why(words, answer);
       const item = make("li", answer && answer !== "counted" ? "amiss" : "", make("b", "", said), ` – ${became}`);
       return item;
     });

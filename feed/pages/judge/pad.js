@@ -5,12 +5,12 @@ import { make, write } from "../common/dom.js";
 import { reading, seconds, tenths } from "../common/time.js";
 import { attemptLines, failedCall, goodCall } from "./attempt-lines.js";
 import { buzz } from "./care.js";
-import { ahead, blocks, offers, toGo } from "./course.js";
+import { ahead, blocks, mayStop, offers, toGo } from "./course.js";
 import { LoadPad } from "./load-pad.js";
 import { choice, Floor, meaning } from "./taps.js";
 import { onTouch, stampOf } from "./touch.js";
 import { isLift, judgesAttempts } from "./tries.js";
-import { amount, partName } from "./wording.js";
+import { amount, partName, stopText } from "./wording.js";
 
 const byId = (id) => document.getElementById(id);
 // A no-rep whose fault nobody names is sent after this, milliseconds; others wait to hear of it.
@@ -31,6 +31,7 @@ export class Pad {
     onTouch(byId("good"), (atMs) => this.good(atMs));
     onTouch(byId("no-rep"), (atMs) => this.noRep(atMs));
     onTouch(byId("last"), (atMs) => this.say("last-was-no-rep", { atMs }));
+    onTouch(byId("stop"), (atMs) => this.stop(atMs));
     byId("undo").addEventListener("click", (event) => this.undo(stampOf(event)));
     // A page that is left takes an unnamed no-rep along.
     addEventListener("pagehide", () => this.settle());
@@ -125,6 +126,11 @@ export class Pad {
     if (this.call("undo", { atMs })) buzz("undo");
   }
 
+  // Second evidence beside the finishing tap, at the same moment as that may be: no tap holds it back, and it holds back none.
+  stop(atMs) {
+    if (this.call("manual-stop", { atMs })) buzz("stop");
+  }
+
   say(call, { atMs, amount: units = 0, loadG = null }) {
     if (call !== "good" && call !== "finish") this.settle();
     if (!this.floor.lets(atMs)) {
@@ -148,6 +154,8 @@ export class Pad {
     this.showTarget(now);
     if (kind === "reps") this.showSeveral(now);
     if (kind === "lift") this.loads.show(now);
+    byId("stop").hidden = kind !== "reps" || !now.counts || !mayStop(now.course, now.done);
+    write(byId("stop"), stopText(now.count, words));
   }
 
   // Another kind of work stands on the floor: other buttons beside the target.

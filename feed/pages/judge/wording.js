@@ -1,6 +1,8 @@
 // How amounts, parts and answers read in the page's language. Names of movements, loads and faults are the
 // competition's own.
 
+import { tenths } from "../common/time.js";
+
 const UNITS = { metre: "m", calorie: "cal", second_held: "s", kilogram: "kg" };
 
 // `500 m`, or `15` for repetitions.
@@ -39,4 +41,9 @@ export function amountsOf({ amounts, unit, turns, alike }) {
   if (turns === 1) return amount(amounts[0], unit);
   if (alike) return `${turns} × ${amount(amounts[0], unit)}`;
   return amount(amounts.join("-"), unit);
+}
+
+// What the target for a stop by hand says: what it does, or the time that it has taken down.
+export function stopText({ stop_ms: stop }, words) {
+  return stop == null ? words.say("stop") : words.say("stopped", { time: tenths(Math.floor(stop / 100), words.mark) });
 }

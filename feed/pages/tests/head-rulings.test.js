@@ -12,7 +12,7 @@ const words = speaking(new Words([["en", readFileSync(new URL("../messages/en/he
 // Isolation marks keep names from turning words about; they are not seen.
 const seen = (text) => text.replace(/[\u2066-\u2069]/g, "");
 
-const typed = { less: false, load: "", units: "1", round: "1", part: "0", done: "0", finish: "", time: "", status: "under_review", to: "3" };
+const typed = { less: false, load: "", units: "1", round: "1", part: "0", done: "0", finish: "", time: "", minutes: "10", status: "under_review", to: "3" };
 const capped = () => picture({ heat: { state: "provisional", clock: { stopped: { elapsed_ms: 600_000 } } }, lanes: [count(1, { status: "capped", done: 87, score: 87, part: 1, part_done: 57, result: { text: "87 of 90" } }), count(2), count(3, { status: "empty" })] });
 const finished = (result) =>
   picture({ heat: { state: "provisional", clock: { stopped: { elapsed_ms: 600_000 } } }, lanes: [count(1, { status: "finished", done: 90, score: 90, part: 2, result: { text: "7:08.4", official_ms: 428_400, ...result } }), count(2), count(3, { status: "empty" })] });
@@ -38,7 +38,7 @@ test("only rulings that fit the lane are offered", () => {
   assert.ok(kinds(finished({}), 1).includes("move_finish"));
   assert.deepEqual(kinds(capped(), 3), [], "nobody stands there");
   const before = picture({ heat: { state: "on_deck", clock: "idle" } });
-  assert.deepEqual(kinds(before, 1), ["time_penalty", "unit_penalty", "status", "move_athlete"]);
+  assert.deepEqual(kinds(before, 1), ["time_penalty", "unit_penalty", "status", "review", "move_athlete"]);
   before.heat.alone = 2;
   assert.ok(kinds(before, 1).includes("set_count"), "this lane has run");
   assert.ok(!kinds(before, 2).includes("set_count"));
@@ -111,10 +111,20 @@ test("a status and a lane are named beside the ones that stand", () => {
   for (const to of ["2", "9", ""]) assert.equal(ruled(capped(), "move_athlete", { to }).problem, "no-lane");
 });
 
+test("a stop by hand and a deadline stand beside what they replace", () => {
+  assert.deepEqual(ruled(finished({}), "note_stop", { time: "7:08.3" }), { wire: { note_stop: { elapsed_ms: 428_300 } }, says: "stop by hand 7:08.3, noted beside the finish" });
+  const stopped = finished({});
+  stopped.lanes[0].stop_ms = 428_000;
+  assert.equal(ruled(stopped, "note_stop", { time: "7:08.3" }).says, "stop by hand 7:08.0 → 7:08.3");
+  assert.equal(ruled(stopped, "note_stop", { time: "soon" }).problem, "no-time");
+  assert.deepEqual(ruled(capped(), "review", { minutes: "20" }), { wire: { review: { within_min: 20 } }, says: "capped → under review, to be decided within 20 min" });
+  for (const minutes of ["0", "", "1441", "1.5"]) assert.equal(ruled(capped(), "review", { minutes }).problem, "no-minutes");
+});
+
 test("every kind and step has its words", () => {
   const wires = Object.keys(FIELDS).map((kind) => ruled(kind === "move_finish" ? finished({}) : capped(), kind, { time: "10", part: "1", done: "5", load: "100" }).wire);
   for (const kind of wires) assert.doesNotMatch(commandText({ type: "ruling", lane: 1, kind }, words), /ruled-|status-/);
-  for (const command of ["on_deck", "hold", "open_heat", { rerun: { reason: "rig" } }, { rerun_lane: { lane: 2, reason: "rig" } }]) {
+  for (const command of ["on_deck", "hold", "open_heat", { rerun: { reason: "rig" } }, { rerun_lane: { lane: 2, reason: "rig" } }, { set_lanes: { lanes: [{ lane: 2 }], reason: "hurt" } }]) {
     assert.doesNotMatch(commandText({ type: "floor", heat: 1007, command }, words), /did-/);
   }
   assert.equal(seen(commandText({ type: "floor", heat: 1007, command: "open_heat" }, words)), "Go to heat 1007");

@@ -29,8 +29,8 @@ test("a lane's row says the best, the attempts with their loads, and what is dec
 });
 
 test("only bests are ruled on where attempts are judged", () => {
-  assert.deepEqual(kinds(on(lift, tried), 1), ["credit", "set_best_load", "status", "move_athlete"]);
-  assert.deepEqual(kinds(on(hold, {}), 1), ["credit", "set_held", "status", "move_athlete"]);
+  assert.deepEqual(kinds(on(lift, tried), 1), ["credit", "set_best_load", "status", "review", "move_athlete"]);
+  assert.deepEqual(kinds(on(hold, {}), 1), ["credit", "set_held", "status", "review", "move_athlete"]);
 });
 
 test("a best load and a time held are ruled beside what stands", () => {

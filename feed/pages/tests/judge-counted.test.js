@@ -170,3 +170,13 @@ test("keys mean calls, a held key calls once, and shortcuts of the browser are l
   assert.equal(choice({ key: "2" }), 1);
   assert.equal(choice({ key: "0" }), null);
 });
+
+test("a stop by hand counts nothing, and an undo looks past it", () => {
+  const judge = phone();
+  const good = judge.tap("good", 1000);
+  judge.tap("manual-stop", 1100);
+  assert.deepEqual([judge.shown().done, judge.shown().noReps], [101, 0]);
+  assert.equal(judge.counted.undoable(2000, { heat: 1, run: 1 }).key, keyOf(good));
+  judge.tap("undo", 2000);
+  assert.deepEqual([judge.shown().done, judge.shown().noReps], [100, 0]);
+});

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { ahead, blocks, isDone, offers, place, toGo, unitsOf } from "../judge/course.js";
+import { ahead, blocks, isDone, mayStop, offers, place, toGo, unitsOf } from "../judge/course.js";
 
 const part = (movement, amount, more = {}) => ({
   movement, short_name: movement, amount, unit: "rep", step: 1, several_at_once: false, load: "", round: 0, faults: [], ...more,
@@ -73,4 +73,9 @@ test("a mark at the end of another part is the feed's to tell, and then counts o
   assert.equal(toGo(timed, 129, told), 2);
   assert.equal(toGo(timed, 126, told), null);
   assert.equal(toGo(timed, 131, told), null, "the next part has none of it");
+});
+
+test("a stop by hand is offered in the last part of work that has a finish", () => {
+  assert.deepEqual([0, 130, 131, 142, 143].map((done) => mayStop(timed, done)), [false, false, true, true, true]);
+  assert.ok(![0, 110, 119, 1110].some((done) => mayStop(rounds, done)));
 });

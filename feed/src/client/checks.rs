@@ -54,7 +54,12 @@ pub(super) fn ruling(ruling: &Ruling) -> Result<(), Reason> {
             within(span(finish_ms), "finish_ms", "a time of the heat")
         }
         RulingKind::Credit { credit_ms } => within(span(credit_ms), "credit_ms", "a time of the heat"),
-        RulingKind::MoveFinish { elapsed_ms } => within(span(elapsed_ms), "elapsed_ms", "a time of the heat"),
+        RulingKind::Review { within_min } => {
+            within((1..=1_440).contains(&within_min), "within_min", "1 to 1440 minutes")
+        }
+        RulingKind::MoveFinish { elapsed_ms } | RulingKind::NoteStop { elapsed_ms } => {
+            within(span(elapsed_ms), "elapsed_ms", "a time of the heat")
+        }
         RulingKind::SetHeld { held_ms } => within(span(held_ms), "held_ms", "a time of the heat"),
         RulingKind::TimePenalty { add_ms } => within(span(add_ms), "add_ms", "a time of the heat"),
         RulingKind::SetCount { .. }

@@ -253,6 +253,8 @@ mod tests {
             ruling(RulingKind::AddUnits { add: -2 }),
             ruling(RulingKind::Credit { credit_ms: 9_000 }),
             ruling(RulingKind::MoveAthlete { to: 5 }),
+            ruling(RulingKind::Review { within_min: 20 }),
+            ruling(RulingKind::NoteStop { elapsed_ms: 428_000 }),
             ruling(RulingKind::FromPaper { done: 3, finish_ms: None }),
             ruling(RulingKind::SetBestLoad { load_g: 142_500 }),
             ruling(RulingKind::SetHeld { held_ms: 83_400 }),

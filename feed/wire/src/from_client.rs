@@ -205,6 +205,8 @@ pub enum Call {
     DeclareLoad,
     HoldStart,
     HoldStop,
+    /// A stop of the lane's time by hand: second evidence beside the finish, which decides nothing.
+    ManualStop,
     Undo,
 }
 
@@ -280,6 +282,16 @@ pub enum RulingKind {
     SetHeld {
         /// Milliseconds; 0 for none.
         held_ms: i64,
+    },
+    /// Puts the lane under review, to be decided in time. Nothing happens by itself when it is not.
+    Review {
+        /// Minutes from now, 1 to 1440.
+        within_min: u32,
+    },
+    /// Notes a stop of the lane's time by hand: second evidence beside the finish, which decides nothing.
+    NoteStop {
+        /// Elapsed milliseconds, counted as a finish is.
+        elapsed_ms: i64,
     },
     /// Goes on from the count on a paper score card.
     FromPaper {

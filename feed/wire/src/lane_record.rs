@@ -141,6 +141,8 @@ pub enum Verdict {
     NotCounted(Reason),
     /// A shadow judge's: kept, never counted.
     Shadow,
+    /// A stop by hand: kept as evidence; decides nothing.
+    Noted,
 }
 
 /// Why a call's time is in doubt.

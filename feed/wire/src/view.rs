@@ -279,6 +279,13 @@ pub struct LaneCount {
     /// What stands in place of the count when the lane has ended.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub result: Option<LaneResult>,
+    /// The last stop of the lane's time by hand, milliseconds, counted and cut like an official time, penalties left out.
+    /// Second evidence; decides nothing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stop_ms: Option<i64>,
+    /// While under review with a deadline: when it is to be decided, feed milliseconds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub review_until_ms: Option<i64>,
     /// No-reps so far.
     pub no_reps: u32,
     /// Feed time of the last good call, milliseconds; none before the first.

@@ -12,7 +12,7 @@ use fivemark_wire::from_feed::{
     Ack, ClockReply, Delta, FeedMessage, Gap, Reason, ReasonCode, Refusal, Snapshot, Subject, Welcome,
 };
 use fivemark_wire::lane_record::{AskLane, Confirm};
-use fivemark_wire::lanes::{AskAthletes, AthleteFound, Athletes, LaneAthlete};
+use fivemark_wire::lanes::{AskAthletes, LaneAthlete};
 use fivemark_wire::papers::AskPapers;
 use fivemark_wire::phones::{AskPins, HandOver, LaneHold, Phone};
 use fivemark_wire::schema::schema_json;
@@ -108,6 +108,8 @@ fn from_clients() -> Vec<ClientMessage> {
         ruling(RulingKind::MoveAthlete { to: 6 }),
         ruling(RulingKind::SetBestLoad { load_g: 142_500 }),
         ruling(RulingKind::SetHeld { held_ms: 83_400 }),
+        ruling(RulingKind::Review { within_min: 20 }),
+        ruling(RulingKind::NoteStop { elapsed_ms: 428_000 }),
         ruling(RulingKind::FromPaper { done: 61, finish_ms: None }),
         ruling(RulingKind::FromPaper { done: 90, finish_ms: Some(428_400) }),
     ];
@@ -206,21 +208,6 @@ fn delta(heat: Option<HeatState>) -> Delta {
     }
 }
 
-fn athletes() -> FeedMessage {
-    let found = |bib: &str, scratched| AthleteFound {
-        bib: bib.to_owned(),
-        name: "Ilva Brandt-Osei".to_owned(),
-        division: "Open women".to_owned(),
-        scratched,
-    };
-    FeedMessage::Athletes(Athletes {
-        id: 8,
-        heat: 7,
-        athletes: vec![found("101", true), found("7", false)],
-        more: true,
-    })
-}
-
 fn from_feed() -> Vec<FeedMessage> {
     let reason = || Reason { code: ReasonCode::BeforeStart, says: "Too early.".to_owned() };
     let ack = |of, not_counted, done| FeedMessage::Ack(Ack { of, not_counted, done });
@@ -267,7 +254,7 @@ fn from_feed() -> Vec<FeedMessage> {
         ack(Subject::Confirm { id: 6 }, None, None),
         FeedMessage::Refusal(Refusal { of: Subject::AskLane { id: 7 }, why: reason() }),
         FeedMessage::Refusal(Refusal { of: Subject::AskAthletes { id: 8 }, why: reason() }),
-        athletes(),
+        phones::athletes(),
         phones::states(),
         phones::pins(),
         phones::record(),

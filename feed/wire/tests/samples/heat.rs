@@ -47,6 +47,8 @@ pub fn lane_count() -> LaneCount {
             penalty_ms: Some(5_000),
             credit_ms: Some(12_000),
         }),
+        stop_ms: None,
+        review_until_ms: None,
         no_reps: 3,
         last_good_ms: Some(500_000),
         credit_ms: Some(12_000),

@@ -6,6 +6,7 @@ use fivemark_wire::lane_record::{
     Doubt, LaneRecord, RecordEntry, Recorded, RecordedCall, RecordedHandOver, RecordedInitials,
     RecordedRemark, RecordedRuling, Verdict,
 };
+use fivemark_wire::lanes::{AthleteFound, Athletes};
 use fivemark_wire::phones::{LanePin, PhoneState, Phones, Pins};
 
 pub fn states() -> FeedMessage {
@@ -78,6 +79,7 @@ pub fn record() -> FeedMessage {
         call(1, Verdict::TakenBack { epoch: 9, number: 2 }),
         call(3, Verdict::NotCounted(why)),
         call(4, Verdict::Shadow),
+        call(5, Verdict::Noted),
         no_rep(),
         Recorded::Ruling(RecordedRuling {
             by: "head judge".to_owned(),
@@ -110,4 +112,20 @@ pub fn record() -> FeedMessage {
     entries[0].heat_ms = None;
     let judge = "Sanna Krueger".to_owned();
     FeedMessage::LaneRecord(LaneRecord { id: 7, heat: 7, lane: 4, judge, left_out: 3, entries })
+}
+
+/// Who could be put into a heat.
+pub fn athletes() -> FeedMessage {
+    let found = |bib: &str, scratched| AthleteFound {
+        bib: bib.to_owned(),
+        name: "Ilva Brandt-Osei".to_owned(),
+        division: "Open women".to_owned(),
+        scratched,
+    };
+    FeedMessage::Athletes(Athletes {
+        id: 8,
+        heat: 7,
+        athletes: vec![found("101", true), found("7", false)],
+        more: true,
+    })
 }
