@@ -7,7 +7,6 @@ The feed must be freshly started on the golden competition with initials wanted,
 access file. Pages are kept as pictures in FOLDER, if that is given. Ends with 0 and a line `N checks held`.
 """
 
-import base64
 import hashlib
 import pathlib
 import re
@@ -18,9 +17,8 @@ import sys
 import tempfile
 import tomllib
 
-import zxingcpp
 from officials import Person, audited, browser, check, held, size, text, texts, until
-from PIL import Image
+from printing import close, printed
 
 feed_url, access_file, program = sys.argv[1:4]
 pictures = pathlib.Path(sys.argv[4]) if len(sys.argv) > 4 else None
@@ -30,10 +28,6 @@ with open(access_file, "rb") as file:
 
 with open(folder / "competition.toml", "rb") as file:
     HEATS = {heat["number"]: heat for heat in tomllib.load(file)["heat"]}
-
-# Inches, as the browser takes them.
-PAPERS = {"a4": (8.27, 11.69), "letter": (8.5, 11.0)}
-
 
 def standing(heat):
     """The lanes of a heat on which somebody stands."""
@@ -45,38 +39,6 @@ def opened(driver, what, heat):
     driver.get(f"{feed_url}/print?what={what}&heat={heat}#access_key={access['head_judge']}")
     until(f"{what} of heat {heat}", lambda: driver.execute_script(
         "return document.getElementById('paper').dataset.paper") == what and texts(driver, ".sheet"))
-
-
-def printed(driver, name):
-    """The paper as PDF on both sizes: for each its text by page, and the codes on it."""
-    found = {}
-    for paper, (width, height) in PAPERS.items():
-        asked = {"paperWidth": width, "paperHeight": height, "preferCSSPageSize": False, "printBackground": False}
-        pdf = base64.b64decode(driver.execute_cdp_cmd("Page.printToPDF", asked)["data"])
-        with tempfile.TemporaryDirectory() as work:
-            file = pathlib.Path(work) / "paper.pdf"
-            file.write_bytes(pdf)
-            said = subprocess.run(["pdftotext", "-layout", file, "-"], capture_output=True, check=True).stdout.decode()
-            subprocess.run(["pdftoppm", "-r", "150", "-png", file, f"{work}/page"], check=True)
-            files = sorted(pathlib.Path(work).glob("page*.png"))
-            codes = [code for page in files for code in read(page)]
-            if pictures:
-                for page in files:
-                    shutil.copy(page, pictures / f"{name}-{paper}-{page.name}")
-        pages = [re.sub("[\u2066-\u2069]", "", page) for page in said.split("\f")][:len(files)]
-        check(all(page.strip() for page in pages), f"{name}, {paper}: no page is empty")
-        found[paper] = (pages, codes)
-    return found
-
-
-def close(words):
-    """Words as they are compared: Poppler takes the marks that isolate names for spaces, or for none."""
-    return "".join(words.split())
-
-
-def read(page):
-    with Image.open(page) as picture:
-        return [code.text for code in zxingcpp.read_barcodes(picture.convert("L"), formats=zxingcpp.BarcodeFormat.QRCode)]
 
 
 def copied():
@@ -114,7 +76,7 @@ def pin_cards(driver, judges):
     pins = [pin.replace(" ", "") for pin in texts(driver, ".pin-cards .pin")]
     wanted = {f"{feed_url}/judge#pin={pin}" for pin in pins[:judges]}
     wanted |= {f"{feed_url}/judge#pin={pin}&role=shadow_judge" for pin in pins[judges:]}
-    for paper, (pages, codes) in printed(driver, "pins").items():
+    for paper, (pages, codes) in printed(driver, "pins", pictures).items():
         check(sorted(codes) == sorted(wanted), f"every card's code is read from {paper}: {len(codes)} of {len(wanted)}")
         check("".join(pages).count("/judge") >= len(wanted), "with its address")
     return f"{feed_url}/judge#pin={pins[0]}"
@@ -133,7 +95,7 @@ def brief(driver):
                          (9, ("As many rounds as possible in 8:00.", "The result is whole rounds", "tie-break time"))):
         opened(driver, "brief", heat)
         audited(driver, f"brief of heat {heat}")
-        for paper, (pages, _) in printed(driver, f"brief-{heat}").items():
+        for paper, (pages, _) in printed(driver, f"brief-{heat}", pictures).items():
             check(len(pages) == 1, f"the brief of heat {heat} is one page of {paper}: {len(pages)}")
             whole = close(pages[0])
             for words in (*wanted, "counts each good rep aloud and upward", "medics and floor staff stop a heat"):
@@ -146,7 +108,7 @@ def score_cards(driver):
         audited(driver, f"score cards of heat {heat}")
         count = len(texts(driver, ".score-card"))
         check(count == len(standing(heat)), f"a card for each lane of heat {heat}: {count}")
-        for paper, (pages, _) in printed(driver, f"cards-{heat}").items():
+        for paper, (pages, _) in printed(driver, f"cards-{heat}", pictures).items():
             check(len(pages) == count, f"each card of heat {heat} is one page of {paper}: {len(pages)}")
     opened(driver, "cards", 7)
     marked = driver.execute_script("return document.querySelector('.score-card').querySelectorAll('i.five').length")
@@ -192,7 +154,7 @@ def result_sheet(driver, head):
     links = chain(journal, 7)
     check(digest in links, "Python works out the same digest from the journal")
     check(links[-1] == digest, "and nothing came after the signing")
-    for paper, (pages, codes) in printed(driver, "result").items():
+    for paper, (pages, codes) in printed(driver, "result", pictures).items():
         check(codes == [f"fivemark record 1\nheat 7\n{digest}"], f"the digest is in the code on {paper}: {codes}")
         whole = close(" ".join(pages))
         for group in re.findall(".{8}", digest):
@@ -228,7 +190,7 @@ def signed_again(driver, head, first):
     check(verified(journal, 7, last)[0] == 0, "the last one is that of the record")
     code, said = verified(journal, 7, first)
     check(code == 1 and "earlier signing" in said and last in said, f"the first one is named: {said}")
-    printed(driver, "signed-again")
+    printed(driver, "signed-again", pictures)
 
 
 with browser() as driver:

@@ -55,6 +55,12 @@ fn papers_are_printed_and_their_digest_is_worked_out_from_the_journal() {
 }
 
 #[test]
+fn the_demos_briefs_fit_one_page() {
+    let feed = Feed::start_with(include_str!("../../demo/competition.toml"), 1);
+    run("brief_client.py", &[&feed.url, text(&feed.access_file)]);
+}
+
+#[test]
 fn a_spectators_phone_shows_results_that_turn_official() {
     let feed = Feed::start(10);
     run("results_client.py", &[&feed.url, text(&feed.access_file)]);

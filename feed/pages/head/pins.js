@@ -1,5 +1,5 @@
-// The PINs of the heat on the floor, lane by lane, and the sheet of them to be printed and cut: a judge opens the address
-// that stands on it and types the PIN. They die when the heat is signed.
+// The PINs of the heat on the floor, lane by lane: a judge opens the judges' page and types the PIN. They die when the heat
+// is signed. The cards of them, to be printed and cut, are on a page of their own.
 
 import { write } from "../common/dom.js";
 import { lane as laneOf } from "../common/picture.js";
@@ -7,6 +7,8 @@ import { button, element, setHidden } from "./dom.js";
 
 // The lane judges' page of this feed.
 const JUDGES_PAGE = "/judge";
+// The cards, in a tab that comes in by the access key of this one.
+const CARDS = "/print?what=pins";
 
 export class Pins {
   // `ask` asks the feed for the PINs.
@@ -16,7 +18,7 @@ export class Pins {
     this.list = element("ul", { class: "sheet" });
     this.none = element("p", { class: "quiet" });
     this.title = element("h2", { id: "pins-title" });
-    this.print = button(words.say("print"), () => print());
+    this.print = button(words.say("print"), () => open(CARDS));
     const close = button(words.say("close"), () => this.close(), { class: "close" });
     this.section.append(element("div", { class: "head" }, this.title, this.print, close), this.none, this.list);
     this.section.addEventListener("keydown", (event) => event.key === "Escape" && this.close());
@@ -54,7 +56,6 @@ export class Pins {
       element("b", { textContent: this.words.say(shadow ? "pin-shadow" : "pin-lane", { lane }) }),
       element("span", { class: "pin", textContent: `${pin.slice(0, 3)} ${pin.slice(3)}` }),
       element("small", { class: "quiet", textContent: who }),
-      element("small", { class: "address", textContent: location.host + JUDGES_PAGE }),
     );
   }
 }

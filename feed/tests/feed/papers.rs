@@ -6,9 +6,10 @@ use std::process::{Command, Output};
 use fivemark_wire::from_client::{Call, ClientMessage, FloorCommand, Role, RulingKind};
 use fivemark_wire::from_feed::{FeedMessage, ReasonCode};
 use fivemark_wire::papers::{AskPapers, Papers};
+use fivemark_wire::shows::{AskStandings, Standings};
 use fivemark_wire::view::State;
 
-use crate::harness::{Client, TestFeed, data};
+use crate::harness::{Client, TestFeed, data, raw};
 
 async fn papers(official: &mut Client, heat: u32) -> Papers {
     official.say(&ClientMessage::AskPapers(AskPapers { id: 50, heat })).await;
@@ -194,4 +195,51 @@ async fn a_changed_byte_in_the_journal_is_noticed() {
     }
     std::fs::write(folder.path().join("copy.journal"), &whole).unwrap();
     assert_eq!(verified(&folder.path().join("copy.journal"), 1, &digest).0, Some(0));
+}
+
+async fn standings(client: &mut Client) -> Vec<Standings> {
+    client.say(&ClientMessage::AskStandings(AskStandings { id: 60 })).await;
+    let answer = |message| if let FeedMessage::Standings(told) = message { Some(told) } else { None };
+    let told = client.hear_until(answer).await;
+    assert_eq!((told.id, told.heat), (60, 1));
+    told.standings
+}
+
+#[tokio::test]
+async fn everybody_is_told_standings_by_public_names_as_they_stand_now() {
+    let feed = TestFeed::start();
+    let mut head = feed.door().join(Role::HeadJudge, None).await;
+    let mut spectator = feed.door().join(Role::Spectator, None).await;
+    assert_eq!(standings(&mut spectator).await, [], "nothing was done yet");
+    signed(&feed, &mut head).await;
+    let told = standings(&mut spectator).await;
+    let rows: Vec<(u16, &str, bool)> =
+        told[0].rows.iter().map(|row| (row.place, row.name.as_str(), row.provisional)).collect();
+    let names = ["Ilva Brandt-Osei", "Tomasz Wielgórecki", "N. A."];
+    assert_eq!(rows, [(1, names[0], false), (2, names[1], false), (3, names[2], false)]);
+    head.command(5, 1, FloorCommand::Reopen { reason: "Lane 2 was counted on video".to_owned() }).await;
+    head.rule(6, 1, 3, RulingKind::SetCount { done: 9, finish_ms: None }).await;
+    let told = standings(&mut spectator).await;
+    let rows: Vec<(u16, &str, bool)> =
+        told[0].rows.iter().map(|row| (row.place, row.name.as_str(), row.provisional)).collect();
+    assert_eq!(rows, [(1, names[0], true), (2, names[2], true), (3, names[1], true)]);
+    feed.stop().await;
+}
+
+#[tokio::test]
+async fn codes_are_drawn_of_short_texts_alone() {
+    let feed = TestFeed::start();
+    let post = async |body: &str| {
+        let head = format!("POST /code HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n", feed.address);
+        let request = format!("{head}Content-Length: {}\r\n\r\n{body}", body.len());
+        String::from_utf8(raw(feed.address, request.as_bytes(), |_| false).await).unwrap()
+    };
+    let drawn = post("http://192.0.2.7:7333/judge#pin=123456").await;
+    assert!(drawn.starts_with("HTTP/1.1 200 OK") && drawn.contains("image/svg+xml"), "{drawn}");
+    assert!(drawn.contains("<svg xmlns") && !drawn.contains("123456"), "{drawn}");
+    for odd in ["", &"x".repeat(250), &"x".repeat(5_000)] {
+        let refused = post(odd).await;
+        assert!(refused.starts_with("HTTP/1.1 413"), "{refused}");
+    }
+    feed.stop().await;
 }
