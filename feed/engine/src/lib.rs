@@ -15,6 +15,7 @@ pub mod workout;
 mod answer;
 #[cfg(test)]
 mod arrival_tests;
+mod asked;
 mod assemble;
 mod attempt;
 mod clock;
