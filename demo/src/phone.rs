@@ -253,6 +253,7 @@ impl Phone {
             | FeedMessage::Phones(_)
             | FeedMessage::Pins(_)
             | FeedMessage::LaneRecord(_)
+            | FeedMessage::Judges(_)
             | FeedMessage::Athletes(_)
             | FeedMessage::Papers(_)
             | FeedMessage::Standings(_) => {}

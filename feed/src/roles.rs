@@ -78,6 +78,17 @@ pub fn may_look_behind(role: Role) -> Result<(), Reason> {
     Err(reason(ReasonCode::WrongRole, "This is for the head judge and the floor operator. Ask there."))
 }
 
+/// Whether a client may see how each judge calls: the head judge leads them, and it is nobody else's business.
+///
+/// # Errors
+/// The reason why not.
+pub fn may_see_judges(role: Role) -> Result<(), Reason> {
+    if role == Role::HeadJudge {
+        return Ok(());
+    }
+    Err(reason(ReasonCode::WrongRole, "Only the head judge sees how the judges call. Ask the head judge."))
+}
+
 /// Whether a client may say what screens show.
 ///
 /// # Errors
@@ -188,5 +199,6 @@ mod tests {
         assert!(may_command(Role::FloorOperator, &FloorCommand::StartCountdown).is_ok());
         assert!(may_command(Role::LaneJudge, &FloorCommand::Hold).is_err());
         assert!(may_rule(Role::FloorOperator).is_err());
+        assert!(may_see_judges(Role::HeadJudge).is_ok() && may_see_judges(Role::FloorOperator).is_err());
     }
 }

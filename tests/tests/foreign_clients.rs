@@ -92,6 +92,12 @@ fn a_judge_judges_attempts_and_holds_in_a_browser() {
 }
 
 #[test]
+fn a_shadow_judge_and_the_tables_of_judges_in_a_browser() {
+    let feed = Feed::start_with(include_str!("../data/lane.toml"), 1);
+    run("judges_client.py", &[&feed.url, text(&feed.access_file)]);
+}
+
+#[test]
 fn a_browser_shows_the_boards_own_pixels() {
     let folder = tempfile::tempdir().expect("a folder can be made");
     let now_ms = GO_MS + 620_000;

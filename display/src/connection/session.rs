@@ -216,6 +216,7 @@ impl<'a> Session<'a> {
             | FeedMessage::Phones(_)
             | FeedMessage::Pins(_)
             | FeedMessage::LaneRecord(_)
+            | FeedMessage::Judges(_)
             | FeedMessage::Athletes(_)
             | FeedMessage::Papers(_)
             | FeedMessage::Standings(_) => {}

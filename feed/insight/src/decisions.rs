@@ -1,5 +1,6 @@
 //! The decisions that a lane's judges made, read out of its record: one for each attempt that was judged. What was
 //! undone, refused or changed by a ruling is no decision; a rep that was called a no-rep a moment later is a no-rep.
+//! Attempts at a declared load and holds are not read here: they have standards of their own.
 
 use fivemark_engine::command::{Call, Tally};
 use fivemark_engine::ids::LaneNo;

@@ -82,8 +82,8 @@ struct Rep {
 
 fn reps(heat: &Heat, lane: LaneNo, record: &[Entry], course: &Course) -> Vec<Rep> {
     let good = record.iter().enumerate().filter_map(|(index, entry)| {
-        let units = match entry.verdict {
-            Verdict::Counted { units } if units > 0 => units,
+        let units = match (&entry.said, entry.verdict) {
+            (Said::Tally(tally), Verdict::Counted { units }) if units > 0 && is_rep(tally) => units,
             _ => return None,
         };
         let before = heat.done_after(lane, index)?.saturating_sub(units);
@@ -151,6 +151,11 @@ fn quiet(heat: &Heat, lane: LaneNo, record: &[Entry], reps: &[Rep], now: (SpanMs
 
 /// Paces are told in thousandths of what is expected.
 const PER_MILLE: i64 = 1_000;
+
+/// A call whose time tells how fast work is done; attempts at a load and holds are not.
+fn is_rep(tally: &Tally) -> bool {
+    matches!(tally.call, Call::Good | Call::PartDone)
+}
 
 /// A lane judge's word on an attempt.
 fn is_call(tally: &Tally) -> bool {

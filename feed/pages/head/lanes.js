@@ -5,6 +5,7 @@ import { needsJudge } from "./attention.js";
 import { judgesAttempts } from "./course.js";
 import { button, element, refill, setData, setHidden } from "./dom.js";
 import { reviewLeft, reviewText } from "./evidence.js";
+import { quietSince, secondsSince } from "./flags.js";
 import { countText, gapFigures, partText, rows, triesText } from "./rows.js";
 import { timeText } from "./typed.js";
 
@@ -14,7 +15,7 @@ const MINUTE_S = 60;
 export class Lanes {
   // `open` is told the lane whose row was touched.
   constructor({ words, calls, open }) {
-    Object.assign(this, { words, calls, open, rows: new Map() });
+    Object.assign(this, { words, calls, open, rows: new Map(), flags: [] });
     this.body = document.querySelector("#lanes tbody");
     this.body.addEventListener("click", (event) => {
       const row = event.target.closest("tr");
@@ -27,7 +28,8 @@ export class Lanes {
     return this.words.say(id, values);
   }
 
-  show(picture) {
+  show(picture, flags) {
+    this.flags = flags;
     const all = rows(picture);
     refill(this.body, all.map(({ lane }) => lane).join(), () => {
       this.rows = new Map(all.map(({ lane }) => [lane, this.make(lane)]));
@@ -55,13 +57,14 @@ export class Lanes {
       fault: element("small", { class: "quiet" }),
       marks: element("span", { class: "chips" }),
       review: element("span", { class: "chip", "data-kind": "review", hidden: true }),
+      quiet: element("span", { class: "chip", "data-kind": "quiet" }),
     };
     const head = element("th", { role: "rowheader", scope: "row", class: "lane" }, parts.open);
     const row = element(
       "tr",
       { role: "row" },
       head,
-      cell("athlete", parts.name, element("span", { class: "under" }, parts.who, parts.marks, parts.review)),
+      cell("athlete", parts.name, element("span", { class: "under" }, parts.who, parts.marks, parts.quiet, parts.review)),
       cell("count", parts.count, parts.status),
       cell("place", parts.place, parts.gap),
       cell("part", parts.part, element("span", { class: "track", "aria-hidden": "true" }, parts.bar)),
@@ -127,11 +130,14 @@ export class Lanes {
 
   // Writes how long ago each lane's last call was, and what is left of a review, at a moment of feed time.
   age(feedMs) {
-    for (const [lane, { age, review, counted }] of this.rows) {
+    for (const [lane, { age, quiet, review, counted }] of this.rows) {
       const left = counted ? reviewLeft(counted, feedMs) : null;
       setHidden(review, left === null);
       setData(review, "late", left !== null && left <= 0 ? "true" : null);
       if (left !== null) write(review, reviewText(left, this.words));
+      const since = quietSince(this.flags, lane);
+      setHidden(quiet, since === null);
+      write(quiet, since === null ? "" : this.say("mark-quiet", { count: secondsSince(since, feedMs) }));
       const calls = this.calls.last(lane);
       if (calls.length === 0) continue;
       const seconds = Math.max(0, Math.floor((feedMs - calls[calls.length - 1].atMs) / 1000));
@@ -145,6 +151,7 @@ export class Lanes {
       !count.judge_on && needsJudge(picture, count) && chip("off", this.say("mark-judge-off")),
       count.flagged && chip("flagged", this.say("mark-flagged")),
       count.confirmed && chip("confirmed", this.say("mark-confirmed")),
+      this.flags.some(({ lane, what }) => lane === count.lane && what.too_fast) && chip("flagged", this.say("mark-too-fast")),
       count.ruled && chip("ruled", this.say("mark-ruled")),
       count.credit_ms && chip("credit", this.say("mark-credit", { time: timeText(count.credit_ms, this.words.mark) })),
       entry.start_ms > 0 && chip("start", this.say("mark-start", { time: timeText(entry.start_ms, this.words.mark) })),

@@ -12,6 +12,7 @@ import { Answers } from "./answers.js";
 import { Calls } from "./calls.js";
 import { setData, setHidden } from "./dom.js";
 import { FloorBar } from "./floor-bar.js";
+import { Judges } from "./judges.js";
 import { Lanes } from "./lanes.js";
 import { Panel } from "./panel.js";
 import { PaperCard } from "./paper-card.js";
@@ -29,6 +30,7 @@ class Page {
     this.device = deviceName("head-judge");
     this.calls = new Calls();
     this.phones = [];
+    this.flags = [];
     this.questions = 0;
     this.link = new Link({ join: () => this.join(), hear: (message) => this.hear(message) });
     this.commands = new Commands({
@@ -44,6 +46,7 @@ class Page {
     this.panel = new Panel({ words, calls: this.calls, card: this.card, give: (command) => this.giveLane(command), ask: (lane) => this.askLane(lane), closed: (lane) => this.closedLane(lane) });
     this.pins = new Pins({ words, ask: () => this.link.say({ type: "ask_pins" }) });
     this.setLanes = new SetLanes({ words, give: (heat, command) => this.giveFloor(heat, command), ask: (find) => this.askAthletes(find) });
+    this.judges = new Judges({ words, ask: () => this.link.say({ type: "ask_judges", id: (this.questions += 1) }) });
     this.answers = new Answers({ words, commands: this.commands, describe: (message) => commandText(message, words, this.loadUnit) });
     this.entry = new Entry({ role: "head_judge", form: document.getElementById("entry"), words, came: () => this.link.start() });
     this.linkText = document.getElementById("link");
@@ -75,7 +78,8 @@ class Page {
     if (this.entry.hear(message)) this.link.stop();
     this.commands.hear(message);
     const { picture } = this.link;
-    if (message.type === "phones") this.phones = message.phones;
+    if (message.type === "phones") Object.assign(this, { phones: message.phones, flags: message.flags || [] });
+    if (message.type === "judges") this.judges.hear(message);
     if (message.type === "lane_record") this.panel.hear(message);
     if (message.type === "athletes") this.setLanes.hear(message);
     if (message.type === "pins" && picture) this.pins.hear(message, picture);
@@ -99,9 +103,9 @@ class Page {
     this.bar.show(picture, this.phones);
     this.setLanes.show(picture);
     const feedUs = this.link.clock.feedUs();
-    this.strip.show(picture, this.phones, feedUs === null ? null : feedUs / 1000);
-    this.lanes.show(picture);
-    this.panel.show(picture, this.phones);
+    this.strip.show(picture, this.phones, this.flags, feedUs === null ? null : feedUs / 1000);
+    this.lanes.show(picture, this.flags);
+    this.panel.show(picture, this.phones, this.flags);
   }
 
   showLink() {
@@ -119,11 +123,13 @@ class Page {
     const feedUs = this.link.clock.feedUs();
     if (feedUs === null) return;
     this.lanes.age(feedUs / 1000);
-    if (this.link.picture) this.strip.show(this.link.picture, this.phones, feedUs / 1000);
+    if (this.link.picture) this.strip.show(this.link.picture, this.phones, this.flags, feedUs / 1000);
+    this.panel.age(feedUs / 1000);
   }
 
   openLane(lane) {
-    this.panel.open(lane, this.link.picture, this.phones);
+    this.panel.open(lane, this.link.picture, this.phones, this.flags);
+    this.age();
     this.lanes.mark(lane);
     document.body.classList.add("open");
   }

@@ -6,6 +6,7 @@ import { Behind } from "./behind.js";
 import { judgesAttempts } from "./course.js";
 import { button, element, refill, setHidden } from "./dom.js";
 import { stopBeside } from "./evidence.js";
+import { LaneFlags } from "./flags.js";
 import { callText } from "./lanes.js";
 import { countText, partText, triesText } from "./rows.js";
 import { RulingForm } from "./ruling-form.js";
@@ -22,10 +23,10 @@ export class Panel {
     return this.words.say(id, values);
   }
 
-  open(lane, picture, phones) {
+  open(lane, picture, phones, flags) {
     this.lane = lane;
     this.build(lane, picture);
-    this.show(picture, phones);
+    this.show(picture, phones, flags);
     setHidden(this.section, false);
     this.section.scrollTop = 0;
     this.section.focus();
@@ -46,14 +47,15 @@ export class Panel {
     this.heard = element("ul", { class: "heard" });
     this.faults = element("p", { class: "quiet" });
     this.form = new RulingForm({ words: this.words, lane, picture, card: this.card, give: this.give });
+    this.flags = new LaneFlags({ words: this.words, lane });
     this.behind = new Behind({ words: this.words, lane, give: this.give, ask: this.ask });
     const head = element("div", { class: "head" }, this.title, button(this.say("close"), () => this.close(), { class: "close" }));
     const heard = element("div", { class: "last" }, element("h3", { textContent: this.say("last-calls") }), this.heard, this.faults);
-    this.section.replaceChildren(head, this.who, this.stands, this.form.element, heard, this.behind.element);
+    this.section.replaceChildren(head, this.who, this.stands, this.flags.element, this.form.element, heard, this.behind.element);
   }
 
   // Writes what a new picture says of the lane.
-  show(picture, phones) {
+  show(picture, phones, flags) {
     if (this.lane === null) return;
     const now = laneOf(picture, this.lane);
     if (!now.entry || !now.count) {
@@ -67,6 +69,12 @@ export class Panel {
     this.showCalls(now);
     this.form.show(picture);
     this.behind.show(picture, phones);
+    this.flags.show(flags);
+  }
+
+  // Writes how long ago things were, at a moment of feed time.
+  age(feedMs) {
+    if (this.lane !== null) this.flags.age(feedMs);
   }
 
   // A paper card is in the record whole.

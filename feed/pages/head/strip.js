@@ -2,6 +2,7 @@
 
 import { attention } from "./attention.js";
 import { button, element, refill, setHidden } from "./dom.js";
+import { flagAttention } from "./flags.js";
 import { phoneAttention } from "./phones.js";
 
 export class Strip {
@@ -12,8 +13,8 @@ export class Strip {
     this.list = this.section.querySelector("ul");
   }
 
-  show(picture, phones, feedMs) {
-    const found = [...attention(picture, feedMs), ...phoneAttention(phones)];
+  show(picture, phones, flags, feedMs) {
+    const found = [...attention(picture, feedMs), ...phoneAttention(phones), ...flagAttention(flags)];
     // One line for each thing, with a button for each of its lanes.
     const lines = new Map();
     for (const { what, lane } of found) lines.set(what, [...(lines.get(what) || []), lane]);

@@ -144,7 +144,7 @@ export class Pad {
   show(now, undo) {
     this.now = now;
     const { words } = this;
-    write(byId("count-lane"), words.say("lane", { lane: now.entry.lane }));
+    write(byId("count-lane"), words.say(now.isShadow ? "lane-shadow" : "lane", { lane: now.entry.lane }));
     write(byId("count-name"), now.entry.name);
     const kind = judgesAttempts(now.course) ? (isLift(now.course) ? "lift" : "hold") : "reps";
     if (byId("count").dataset.kind !== kind) this.turnTo(kind);

@@ -63,7 +63,7 @@ export class Session {
       ? this.counted.shown(of.count, this.queue.waiting, { course: of.course, heat: picture.titles.heat, nowMs })
       : { done: 0, finished: false, noReps: 0 };
     const at = phase(picture.heat, of, { feedUs: this.link.clock.feedUs(), finished: shown.finished });
-    return { ...of, ...shown, ...at, picture };
+    return { ...of, ...shown, ...at, picture, isShadow: Boolean(this.shadow) };
   }
 
   stampMs(atMs = this.link.clock.now()) {

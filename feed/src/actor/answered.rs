@@ -43,6 +43,7 @@ impl Answered {
             | Subject::AskAthletes { .. }
             | Subject::AskPapers { .. }
             | Subject::AskStandings { .. }
+            | Subject::AskJudges { .. }
             | Subject::Message => {
                 return None;
             }
@@ -64,6 +65,7 @@ impl Answered {
             | Subject::AskAthletes { .. }
             | Subject::AskPapers { .. }
             | Subject::AskStandings { .. }
+            | Subject::AskJudges { .. }
             | Subject::Message => {
                 return answer;
             }

@@ -246,7 +246,7 @@ impl Judges {
             let key = |phone: &PhoneState| (phone.lane, !phone.holds, phone.shadow);
             key(a).cmp(&key(b)).then_with(|| a.device.cmp(&b.device))
         });
-        Phones { phones }
+        Phones { phones, flags: Vec::new() }
     }
 
     fn place_of(&self, client: &ClientHandle) -> Option<usize> {

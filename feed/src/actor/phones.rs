@@ -74,9 +74,10 @@ impl Actor {
         self.judges.join(newcomer, floor)
     }
 
-    /// Tells officials how the phones are, if something has changed.
+    /// Tells officials how the phones are and what is flagged on their lanes, if something has changed.
     pub(super) fn tell_of_phones(&mut self) {
-        let phones = self.judges.states(|client| self.heard_ms(client));
+        let mut phones = self.judges.states(|client| self.heard_ms(client));
+        phones.flags = self.heats.flags(&phones.phones, self.shared.clock.now());
         self.officials.tell(phones);
     }
 

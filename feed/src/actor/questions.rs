@@ -1,6 +1,7 @@
 //! What clients ask of the record. It is answered at once, as the record stands, and nothing of it is kept.
 
 use fivemark_wire::from_feed::FeedMessage;
+use fivemark_wire::judges::AskJudges;
 use fivemark_wire::lane_record::AskLane;
 use fivemark_wire::lanes::AskAthletes;
 use fivemark_wire::papers::AskPapers;
@@ -19,6 +20,8 @@ pub enum Question {
     Papers(AskPapers),
     /// For the standings of the workout on the floor.
     Standings(AskStandings),
+    /// For how the judges call.
+    Judges(AskJudges),
 }
 
 impl Heats {
@@ -29,6 +32,7 @@ impl Heats {
             Question::Athletes(asked) => self.athletes(asked),
             Question::Papers(asked) => self.papers(*asked),
             Question::Standings(asked) => self.standings(*asked),
+            Question::Judges(asked) => self.judges(*asked),
         }
     }
 }

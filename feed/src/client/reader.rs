@@ -21,7 +21,8 @@ use crate::journal::Body;
 use crate::metrics::role_name;
 use crate::pace::Pace;
 use crate::roles::{
-    may_command, may_look_behind, may_rule, may_show, may_speak_for, may_tally, may_tell_of_phone,
+    may_command, may_look_behind, may_rule, may_see_judges, may_show, may_speak_for, may_tally,
+    may_tell_of_phone,
 };
 use crate::shared::Shared;
 use crate::timeline::REAL_SPEED_MILLI;
@@ -139,6 +140,10 @@ impl<'a> Reader<'a> {
                 return self.ask(of, Question::Papers(asked)).await;
             }
             ClientMessage::AskStandings(asked) => return self.ask(of, Question::Standings(asked)).await,
+            ClientMessage::AskJudges(asked) => {
+                may_see_judges(self.joined.role).map_err(|why| (of, why))?;
+                return self.ask(of, Question::Judges(asked)).await;
+            }
             ClientMessage::AskPins(_) => {
                 may_look_behind(self.joined.role).map_err(|why| (of, why))?;
                 let floor = self.shared.on_floor();
@@ -224,7 +229,8 @@ impl<'a> Reader<'a> {
             | ClientMessage::AskAthletes(_)
             | ClientMessage::AskLane(_)
             | ClientMessage::AskPapers(_)
-            | ClientMessage::AskStandings(_) => {
+            | ClientMessage::AskStandings(_)
+            | ClientMessage::AskJudges(_) => {
                 Err(reason(ReasonCode::Malformed, "This message does not go into the record."))
             }
         }
@@ -244,6 +250,7 @@ fn subject(message: &ClientMessage) -> Subject {
         ClientMessage::AskAthletes(ask) => Subject::AskAthletes { id: ask.id },
         ClientMessage::AskPapers(ask) => Subject::AskPapers { id: ask.id },
         ClientMessage::AskStandings(ask) => Subject::AskStandings { id: ask.id },
+        ClientMessage::AskJudges(ask) => Subject::AskJudges { id: ask.id },
         ClientMessage::Phone(_)
         | ClientMessage::AskPins(_)
         | ClientMessage::Clock(_)

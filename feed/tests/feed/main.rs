@@ -15,6 +15,7 @@ mod harness;
 mod heat;
 mod http;
 mod initials;
+mod judges;
 mod logs;
 mod messages;
 mod papers;

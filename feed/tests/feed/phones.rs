@@ -10,7 +10,7 @@ use crate::harness::{Client, TestFeed};
 async fn phones(official: &mut Client, wanted: impl Fn(&[PhoneState]) -> bool) -> Vec<PhoneState> {
     official
         .hear_until(|message| match message {
-            FeedMessage::Phones(Phones { phones }) if wanted(&phones) => Some(phones),
+            FeedMessage::Phones(Phones { phones, .. }) if wanted(&phones) => Some(phones),
             _ => None,
         })
         .await

@@ -18,6 +18,8 @@ pub const MAX_RECORD: usize = 192 * 1024;
 pub const MAX_FOUND: usize = 50;
 /// Most rulings of one lane on a result sheet, the newest: more fill pages of their own.
 pub const MAX_PAPER_RULINGS: usize = 20;
+/// Largest tables of judges that are told, in bytes: some 600 judges on a movement each.
+pub const MAX_JUDGES: usize = 192 * 1024;
 /// Most lanes of a heat.
 pub const MAX_LANES: usize = 40;
 /// Most steps of a program that is asked for: a running order is a dozen cards.

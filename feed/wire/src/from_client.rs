@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::judges::AskJudges;
 use crate::lane_record::{AskLane, Confirm};
 use crate::lanes::{AskAthletes, LaneAthlete};
 use crate::papers::AskPapers;
@@ -41,6 +42,8 @@ pub enum ClientMessage {
     AskPapers(AskPapers),
     /// Asks for the standings of the workout on the floor.
     AskStandings(AskStandings),
+    /// Asks how the judges call.
+    AskJudges(AskJudges),
     /// First half of a clock exchange.
     Clock(ClockRequest),
     /// "I lost the thread": asks for the deltas after `last`, or a snapshot if they are gone.

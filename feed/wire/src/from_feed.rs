@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::from_client::Role;
+use crate::judges::Judges;
 use crate::lane_record::LaneRecord;
 use crate::lanes::Athletes;
 use crate::papers::Papers;
@@ -44,6 +45,8 @@ pub enum FeedMessage {
     Papers(Box<Papers>),
     /// The standings that were asked for.
     Standings(FloorStandings),
+    /// How the judges call, as was asked for.
+    Judges(Judges),
 }
 
 /// The join is accepted.
@@ -201,6 +204,11 @@ pub enum Subject {
     },
     /// A question for standings by id.
     AskStandings {
+        /// Its id.
+        id: u64,
+    },
+    /// A question for the judges by id.
+    AskJudges {
         /// Its id.
         id: u64,
     },

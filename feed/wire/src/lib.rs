@@ -8,6 +8,7 @@ pub mod bounds;
 pub mod clock;
 pub mod from_client;
 pub mod from_feed;
+pub mod judges;
 pub mod lane_record;
 pub mod lanes;
 pub mod papers;

@@ -4,6 +4,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::judges::LaneFlag;
+
 /// Gives a lane from the phone that holds it to one that stands by. From the head judge, or from the phone that holds
 /// the lane. `id` makes it apply once.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -79,6 +81,9 @@ pub struct LanePin {
 pub struct Phones {
     /// By lane: the one that holds it first, then those that stand by, then shadow judges.
     pub phones: Vec<PhoneState>,
+    /// What is flagged on the lanes of the floor, whole; in lane order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub flags: Vec<LaneFlag>,
 }
 
 /// One judge's phone. What it has not told is left out.

@@ -23,6 +23,8 @@ use serde_json::{Value, json};
 
 #[path = "samples/heat.rs"]
 mod heat;
+#[path = "samples/judges.rs"]
+mod judges;
 #[path = "samples/papers.rs"]
 mod papers;
 #[path = "samples/phones.rs"]
@@ -173,6 +175,7 @@ fn of_phones() -> Vec<ClientMessage> {
         ClientMessage::AskAthletes(AskAthletes { id: 8, heat: 7, find: "il".to_owned() }),
         ClientMessage::AskPapers(AskPapers { id: 8, heat: 7 }),
         ClientMessage::AskStandings(AskStandings { id: 9 }),
+        judges::ask(),
     ]
 }
 
@@ -262,6 +265,7 @@ fn from_feed() -> Vec<FeedMessage> {
         FeedMessage::Papers(Box::new(papers::papers())),
         FeedMessage::Refusal(Refusal { of: Subject::AskStandings { id: 9 }, why: reason() }),
         FeedMessage::Standings(FloorStandings { id: 9, heat: 7, standings: standings() }),
+        judges::tables(),
     ]
 }
 

@@ -414,3 +414,70 @@ pins-wait = Der Server wird gefragt …
 pin-lane = Bahn { $lane }
 pin-shadow = Bahn { $lane }, zweites Kampfgericht
 print = Drucken
+
+# Wie gewertet wird.
+show-judges = Wertungen
+judges = Wie das Kampfgericht wertet
+judges-wait = Der Server wird gefragt …
+judges-none = Noch wurde nichts gewertet.
+judges-of = { $count ->
+    [one] Wertungen aus 1 Lauf; Durchgänge, die nicht zählen, sind ausgelassen.
+   *[other] Wertungen aus { $count } Läufen; Durchgänge, die nicht zählen, sind ausgelassen.
+ }
+judges-left-out = { $count ->
+    [one] 1 weitere Quote hat hier keinen Platz.
+   *[other] { $count } weitere Quoten haben hier keinen Platz.
+ }
+judge-initials = Kürzel { $initials }
+briefing = Für die nächste Besprechung
+briefing-none = Niemand liegt außerhalb des Feldes.
+briefing-below = { $judge }, { $movement }: weniger No-Reps als das Feld. { $rate }; Feld { $field }
+briefing-above = { $judge }, { $movement }: mehr No-Reps als das Feld. { $rate }; Feld { $field }
+briefing-fault-below = { $judge }, { $movement }, „{ $fault }“: seltener genannt als im Feld. { $rate }; Feld { $field }
+briefing-fault-above = { $judge }, { $movement }, „{ $fault }“: öfter genannt als im Feld. { $rate }; Feld { $field }
+briefing-chance = { $count ->
+    [0] Von { $all } Vergleichen liegt kaum einer rein zufällig außerhalb. Auch Athleten sind verschieden: fragen, nicht beschuldigen.
+    [1] Von { $all } Vergleichen liegt etwa einer rein zufällig außerhalb. Auch Athleten sind verschieden: fragen, nicht beschuldigen.
+   *[other] Von { $all } Vergleichen liegen etwa { $count } rein zufällig außerhalb. Auch Athleten sind verschieden: fragen, nicht beschuldigen.
+ }
+briefing-alone = Noch hat keine Übung zwei Wertende, also gibt es nichts zu vergleichen.
+rates = No-Rep-Quoten
+rates-hint = No-Reps unter den Versuchen, und wo der Anteil mit 95 % Sicherheit liegt: der Balken. Der runde Punkt ist der eigene Anteil, der Strich quer das Feld.
+rate-field = { $count ->
+    [one] Feld: { $figures }, 1 Person, also kein Vergleich
+   *[other] Feld: { $figures }, { $count } Personen
+ }
+rate-figures = { $count } von { $all }: { $share }
+rate-interval = { $figures } ({ $low } bis { $high })
+rate-fault = { $fault }: { $rate }, Feld { $field }
+outside-below = weniger als das Feld
+outside-above = mehr als das Feld
+agreement = Erstes und zweites Kampfgericht
+agreement-none = Noch wurde auf keiner Bahn mitgewertet. Das zweite Kampfgericht kommt mit der zweiten PIN der Bahn herein und zählt sie ebenfalls.
+agreement-all = Alle Übungen
+agreement-raw = { $count } von { $all } Entscheidungen gleich: { $share } ({ $low } bis { $high })
+agreement-kappa = Kappa { $kappa } ({ $low } bis { $high })
+agreement-kappa-full = Kappa { $kappa }; volle Übereinstimmung gibt ihm kein Intervall
+agreement-no-kappa = Kappa sagt hier nichts: beide haben durchweg dasselbe gesagt.
+agreement-parts = { $differ } verschieden gewertet, { $judge } nur vom ersten gewertet, { $shadow } nur vom zweiten
+agreement-hint = Eine Entscheidung ist ein Versuch, den wenigstens eines von beiden gewertet hat; zwei Wertungen innerhalb von { $seconds } s können demselben gelten. Kappa zieht ab, was auch zufällig gleich wäre: 1 ist volle Übereinstimmung, 0 ist Zufall. Wo No-Reps selten sind, ist es niedrig, so gut beide auch übereinstimmen.
+
+# Was an einer Bahn auffällt.
+flags = Auffällig
+attention-too-fast = Wertungen schneller als ein Mensch
+attention-late-calls = Wertungen kamen spät
+attention-off-line = Telefon lange ohne Verbindung
+attention-clock-error = Uhr des Telefons ungenau
+mark-too-fast = zu schnell
+mark-quiet = seit { $count } s keine Wertung
+flag-too-fast = { $count ->
+    [one] Um { $clock } kamen zwei Wiederholungen nacheinander schneller, als ein Mensch sie schafft: die letzte nach { $took } s, erwartet sind { $expected } s. Sehen Sie den Stand an.
+   *[other] { $count }-mal kamen Wiederholungen nacheinander schneller, als ein Mensch sie schafft: die letzte um { $clock } nach { $took } s, erwartet sind { $expected } s. Sehen Sie den Stand an.
+ }
+flag-quiet = Seit { $seconds } s keine Wertung; üblich sind auf dieser Bahn { $usual } s. Meist eine Pause.
+flag-late-calls = { $count ->
+    [one] 1 Wertung kam mehr als 10 s nach ihrer Berührung: nach { $seconds } s.
+   *[other] { $count } Wertungen kamen mehr als 10 s nach ihrer Berührung: nach bis zu { $seconds } s.
+ }
+flag-off-line = Von dem Telefon, das die Bahn hat, kam zuletzt vor { $seconds } s etwas.
+flag-clock-error = Die Zeiten der Wertungen können um bis zu { $ms } ms falsch sein.

@@ -6,6 +6,7 @@ menu-close = Zurück
 light = Sonnenlicht
 full-screen = Vollbild
 lane = Bahn { $lane }
+lane-shadow = Bahn { $lane }, zum Vergleich
 this-device = Dieses Telefon heißt { $device }.
 
 join-title = Eine Bahn richten

@@ -420,3 +420,69 @@ pins-wait = Asking the feed…
 pin-lane = Lane { $lane }
 pin-shadow = Lane { $lane }, shadow judge
 print = Print
+
+# How the judges call.
+show-judges = Judges
+judges = How the judges call
+judges-wait = Asking the feed…
+judges-none = No call has been made yet.
+judges-of = { $count ->
+    [one] Calls of 1 heat; runs that score nothing are left out.
+   *[other] Calls of { $count } heats; runs that score nothing are left out.
+ }
+judges-left-out = { $count ->
+    [one] 1 more rate has no room here.
+   *[other] { $count } more rates have no room here.
+ }
+judge-initials = initials { $initials }
+briefing = For the next briefing
+briefing-none = No judge lies outside of the field.
+briefing-below = { $judge }, { $movement }: fewer no-reps than the field. { $rate }; field { $field }
+briefing-above = { $judge }, { $movement }: more no-reps than the field. { $rate }; field { $field }
+briefing-fault-below = { $judge }, { $movement }, “{ $fault }”: named less often than by the field. { $rate }; field { $field }
+briefing-fault-above = { $judge }, { $movement }, “{ $fault }”: named more often than by the field. { $rate }; field { $field }
+briefing-chance = { $count ->
+    [0] Of { $all } comparisons hardly one lies outside by chance alone. Athletes differ, too: ask, and accuse nobody.
+   *[other] Of { $all } comparisons about { $count } lie outside by chance alone. Athletes differ, too: ask, and accuse nobody.
+ }
+briefing-alone = No movement was called by two judges yet, so there is nothing to compare.
+rates = No-rep rates
+rates-hint = No-reps among attempts, and where the share lies with 95 % confidence: the bar. The round mark is the judge, the line across is the field.
+rate-field = { $count ->
+    [one] Field: { $figures }, 1 judge, who is compared with nobody
+   *[other] Field: { $figures }, { $count } judges
+ }
+rate-figures = { $count } of { $all }: { $share }
+rate-interval = { $figures } ({ $low } to { $high })
+rate-fault = { $fault }: { $rate }, field { $field }
+outside-below = fewer than the field
+outside-above = more than the field
+agreement = Lane judges and shadow judges
+agreement-none = No lane was shadowed yet. A shadow judge joins with the lane's second PIN and counts the lane, too.
+agreement-all = All movements
+agreement-raw = { $count } of { $all } decisions alike: { $share } ({ $low } to { $high })
+agreement-kappa = Kappa { $kappa } ({ $low } to { $high })
+agreement-kappa-full = Kappa { $kappa }; full agreement gives it no interval
+agreement-no-kappa = Kappa says nothing here: both said the same throughout.
+agreement-parts = { $differ } judged differently, { $judge } called by the lane judge alone, { $shadow } by the shadow judge alone
+agreement-hint = A decision is an attempt that either of them called; two calls within { $seconds } s may be about the same one. Kappa takes off what would agree by chance: 1 is full agreement, 0 is chance. Where no-reps are rare it is low however well they agree.
+
+# What is flagged on a lane.
+flags = Flagged
+attention-too-fast = Calls faster than a human
+attention-late-calls = Calls came late
+attention-off-line = Phone long off the line
+attention-clock-error = Phone's clock not known well
+mark-too-fast = too fast
+mark-quiet = no call for { $count } s
+flag-too-fast = { $count ->
+    [one] At { $clock } two reps in a row came faster than a human can do them: the last after { $took } s, where { $expected } s are expected. Look at the count.
+   *[other] { $count } times reps in a row came faster than a human can do them: the last at { $clock } after { $took } s, where { $expected } s are expected. Look at the count.
+ }
+flag-quiet = No call for { $seconds } s; this lane usually takes { $usual } s. A rest, mostly.
+flag-late-calls = { $count ->
+    [one] 1 call came more than 10 s after it was tapped: after { $seconds } s.
+   *[other] { $count } calls came more than 10 s after they were tapped: after up to { $seconds } s.
+ }
+flag-off-line = The phone that holds the lane was last heard of { $seconds } s ago.
+flag-clock-error = The times of its calls may be wrong by up to { $ms } ms.

@@ -6,6 +6,7 @@ menu-close = Back
 light = Sunlight
 full-screen = Full screen
 lane = Lane { $lane }
+lane-shadow = Lane { $lane }, shadow
 this-device = This phone is { $device }.
 
 join-title = Judge a lane

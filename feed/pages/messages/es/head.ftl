@@ -423,3 +423,70 @@ pins-wait = Preguntando al servidor…
 pin-lane = Carril { $lane }
 pin-shadow = Carril { $lane }, segundo juez
 print = Imprimir
+
+# Cómo juzgan los jueces.
+show-judges = Jueces
+judges = Cómo juzgan los jueces
+judges-wait = Preguntando al servidor…
+judges-none = Aún no se ha juzgado nada.
+judges-of = { $count ->
+    [one] Avisos de 1 serie; no entran los intentos de serie que no puntúan.
+   *[other] Avisos de { $count } series; no entran los intentos de serie que no puntúan.
+ }
+judges-left-out = { $count ->
+    [one] 1 tasa más no cabe aquí.
+   *[other] { $count } tasas más no caben aquí.
+ }
+judge-initials = iniciales { $initials }
+briefing = Para la próxima reunión
+briefing-none = Ningún juez queda fuera del conjunto.
+briefing-below = { $judge }, { $movement }: menos no-reps que el conjunto. { $rate }; conjunto { $field }
+briefing-above = { $judge }, { $movement }: más no-reps que el conjunto. { $rate }; conjunto { $field }
+briefing-fault-below = { $judge }, { $movement }, «{ $fault }»: lo señala menos que el conjunto. { $rate }; conjunto { $field }
+briefing-fault-above = { $judge }, { $movement }, «{ $fault }»: lo señala más que el conjunto. { $rate }; conjunto { $field }
+briefing-chance = { $count ->
+    [0] De { $all } comparaciones, apenas una queda fuera por puro azar. Los atletas también son distintos: preguntar, no acusar.
+    [1] De { $all } comparaciones, más o menos una queda fuera por puro azar. Los atletas también son distintos: preguntar, no acusar.
+   *[other] De { $all } comparaciones, unas { $count } quedan fuera por puro azar. Los atletas también son distintos: preguntar, no acusar.
+ }
+briefing-alone = Ningún movimiento ha tenido aún dos jueces, así que no hay nada que comparar.
+rates = Tasas de no-rep
+rates-hint = No-reps entre los intentos, y dónde está la proporción con un 95 % de confianza: la barra. El punto redondo es el juez; la raya vertical, el conjunto.
+rate-field = { $count ->
+    [one] Conjunto: { $figures }, 1 juez, sin nadie con quien compararlo
+   *[other] Conjunto: { $figures }, { $count } jueces
+ }
+rate-figures = { $count } de { $all }: { $share }
+rate-interval = { $figures } (de { $low } a { $high })
+rate-fault = { $fault }: { $rate }, conjunto { $field }
+outside-below = menos que el conjunto
+outside-above = más que el conjunto
+agreement = Jueces de carril y segundos jueces
+agreement-none = Ningún carril ha tenido aún un segundo juez. Entra con el segundo PIN del carril y lo cuenta también.
+agreement-all = Todos los movimientos
+agreement-raw = { $count } de { $all } decisiones iguales: { $share } (de { $low } a { $high })
+agreement-kappa = Kappa { $kappa } (de { $low } a { $high })
+agreement-kappa-full = Kappa { $kappa }; el acuerdo total no le da intervalo
+agreement-no-kappa = Kappa no dice nada aquí: los dos dijeron siempre lo mismo.
+agreement-parts = { $differ } juzgadas de otro modo, { $judge } avisadas solo por el juez de carril, { $shadow } solo por el segundo juez
+agreement-hint = Una decisión es un intento que avisó al menos uno de los dos; dos avisos en { $seconds } s pueden ser del mismo. Kappa descuenta lo que coincidiría por azar: 1 es acuerdo total, 0 es azar. Donde hay pocos no-reps es baja por bien que coincidan.
+
+# Qué llama la atención en un carril.
+flags = Llama la atención
+attention-too-fast = Avisos más rápidos que una persona
+attention-late-calls = Avisos llegados tarde
+attention-off-line = Teléfono mucho tiempo sin conexión
+attention-clock-error = Reloj del teléfono impreciso
+mark-too-fast = demasiado rápido
+mark-quiet = { $count } s sin avisos
+flag-too-fast = { $count ->
+    [one] En { $clock } llegaron dos repeticiones seguidas más rápidas de lo que puede una persona: la última tras { $took } s, cuando se esperan { $expected } s. Mire la cuenta.
+   *[other] { $count } veces llegaron repeticiones seguidas más rápidas de lo que puede una persona: la última en { $clock } tras { $took } s, cuando se esperan { $expected } s. Mire la cuenta.
+ }
+flag-quiet = { $seconds } s sin avisos; lo normal en este carril son { $usual } s. Casi siempre es un descanso.
+flag-late-calls = { $count ->
+    [one] 1 aviso llegó más de 10 s después del toque: a los { $seconds } s.
+   *[other] { $count } avisos llegaron más de 10 s después del toque: hasta { $seconds } s.
+ }
+flag-off-line = Del teléfono que lleva el carril no se sabe nada desde hace { $seconds } s.
+flag-clock-error = La hora de los avisos puede fallar hasta { $ms } ms.

@@ -6,6 +6,7 @@ menu-close = Volver
 light = Luz de sol
 full-screen = Pantalla completa
 lane = Carril { $lane }
+lane-shadow = Carril { $lane }, contraste
 this-device = Este teléfono es { $device }.
 
 join-title = Juzgar un carril

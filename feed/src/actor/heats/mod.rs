@@ -2,6 +2,7 @@
 //! order, live and at a restart alike, and says what to answer and what changed. Reads no clock and does no I/O.
 
 mod entries;
+mod judging;
 mod signed;
 
 use std::collections::BTreeMap;
@@ -27,6 +28,7 @@ use crate::competition::{Competition, HeatPlan};
 use crate::convert;
 use crate::digest::Link;
 use crate::journal::Entry;
+use crate::judging::Kept;
 use crate::lane_record;
 use crate::lane_setting;
 use crate::papers;
@@ -58,6 +60,8 @@ pub struct Heats {
     signed: SignedLog,
     /// What floor operators have asked for.
     asked: Asked,
+    /// How judges called in signed heats.
+    counted: Kept,
     /// What screens were told last, and whether that may not be true any more.
     shown: Box<Shows>,
     shown_stale: bool,
@@ -81,6 +85,7 @@ impl Heats {
             lanes: LaneLog::default(),
             signed: SignedLog::default(),
             asked: Asked::default(),
+            counted: Kept::default(),
             shown: Box::default(),
             shown_stale: true,
             standings: None,

@@ -9,6 +9,8 @@ use fivemark_wire::lane_record::{
 use fivemark_wire::lanes::{AthleteFound, Athletes};
 use fivemark_wire::phones::{LanePin, PhoneState, Phones, Pins};
 
+use crate::judges;
+
 pub fn states() -> FeedMessage {
     let known = PhoneState {
         lane: 4,
@@ -35,7 +37,7 @@ pub fn states() -> FeedMessage {
         stays_awake: None,
         ..known.clone()
     };
-    FeedMessage::Phones(Phones { phones: vec![known, silent] })
+    FeedMessage::Phones(Phones { phones: vec![known, silent], flags: judges::flags() })
 }
 
 pub fn pins() -> FeedMessage {
