@@ -3,9 +3,10 @@
 //! `fivemark_themes::flash`; this module adds the picture: which share of a block of ten degrees goes the same way.
 //!
 //! The criterion's block is 341 by 256 pixels of a screen that is 1024 wide, a quarter of it may flash (21 824 pixels,
-//! technique G176); here it is that share of the picture's width. Pictures that fill a smaller part of a
-//! viewer's eye flash less than is counted. Two further choices are on the safe side: places that swing the same way one
-//! after the other add up to a quarter of the block, however long that takes, and a saturated red beside black counts.
+//! technique G176); here it is that share of the picture's longer side, because a screen that stands upright is a wide one
+//! turned, seen from as far. Pictures that fill a smaller part of a viewer's eye flash less than is counted. Two further
+//! choices are on the safe side: places that swing the same way one after the other add up to a quarter of the block,
+//! however long that takes, and a saturated red beside black counts.
 
 use fivemark_themes::Color;
 use fivemark_themes::contrast::linear;
@@ -166,7 +167,7 @@ struct Block {
 impl Blocks {
     fn new(size: [usize; 2]) -> Blocks {
         #[allow(clippy::cast_precision_loss)] // sides of pictures
-        let scale = size[0] as f64 / SCREEN_WIDTH;
+        let scale = size[0].max(size[1]) as f64 / SCREEN_WIDTH;
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // positive, and far below 2^53
         let cell = BLOCK.map(|side| ((side * scale / CELLS as f64).ceil() as usize).max(1));
         let cells = [size[0].div_ceil(cell[0]).max(1), size[1].div_ceil(cell[1]).max(1)];
@@ -300,6 +301,26 @@ mod tests {
         assert!(!count.red().passes());
         let orange = alternating([1024, 768], [[255, 140, 0], WHITE], 8, 32);
         assert_eq!(orange.red().transitions, 0, "not saturated");
+    }
+
+    /// The same, on a screen that is turned.
+    #[test]
+    fn upright_screens_have_the_block_of_wide_ones() {
+        for (side, passes) in [(147, true), (148, false)] {
+            let mut count = FlashCount::new([768, 1024], 30);
+            let mut frame = vec![0; 768 * 1024 * 3];
+            for number in 0..30usize {
+                for row in 400..400 + side {
+                    frame[(row * 768 + 300) * 3..(row * 768 + 300 + side) * 3].fill(if number / 3 % 2 == 0 {
+                        255
+                    } else {
+                        0
+                    });
+                }
+                count.take(&frame, 3);
+            }
+            assert_eq!(count.general().passes(), passes, "{side}: {:?}", count.general());
+        }
     }
 
     #[test]

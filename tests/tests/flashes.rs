@@ -1,7 +1,8 @@
 //! No more than three flashes in any second, general or of saturated red, by the thresholds of WCAG 2.2 (2.3.1), in
-//! pictures of whole stretches of heats at their real pace, in every theme: the countdown and the start, a field that
-//! finishes within seconds, judges who call and take back as fast as they can, holds, the cap and what follows it; on boards
-//! and on the overlay, whose parts and cards an operator shows and hides as fast as can be.
+//! pictures of whole stretches of heats at their real pace, in every theme: the countdown and the start, a lead that
+//! changes eight times a second, a field that finishes within seconds, judges who call and take back as fast as they can,
+//! holds, the cap and what follows it; on wide, tall and strip boards and on the overlay, upright too, whose parts and cards
+//! an operator shows and hides as fast as can be.
 
 use std::rc::Rc;
 
@@ -14,8 +15,14 @@ use fivemark_wire::from_feed::{Delta, Snapshot};
 use fivemark_wire::shows::{Card, Duel, OverlayShows, Program, Shows, Step};
 use fivemark_wire::view::NoRep;
 
-const SIZE: [u32; 2] = [512, 288];
+const WIDE: [u32; 2] = [512, 288];
+const TALL: [u32; 2] = [216, 384];
+/// 32:9.
+const STRIP: [u32; 2] = [512, 144];
+const THEMES: [&str; 3] = ["dark", "light", "contrast"];
 const FPS: u32 = 30;
+/// The field of twenty is about to finish.
+const NEARLY_MS: i64 = GO_MS + 508_000;
 
 /// A picture that is looked at from frame to frame.
 struct Watched {
@@ -28,40 +35,30 @@ struct Watched {
 }
 
 impl Watched {
-    fn board(theme: &str) -> Watched {
-        Watched::of(Box::new(Board::new(find(theme), SIZE, Motion::Full)))
+    fn board(theme: &str, size: [u32; 2]) -> Watched {
+        Watched::of(Box::new(Board::new(find(theme), size, Motion::Full)), size)
     }
 
     /// On black: over a picture it differs less.
-    fn overlay(theme: &str) -> Watched {
-        Watched::of(Box::new(Overlay::new(find(theme), SIZE, Motion::Full)))
+    fn overlay(theme: &str, size: [u32; 2]) -> Watched {
+        Watched::of(Box::new(Overlay::new(find(theme), size, Motion::Full)), size)
     }
 
-    fn of(screen: Box<dyn Screen>) -> Watched {
+    fn of(screen: Box<dyn Screen>, size: [u32; 2]) -> Watched {
         let gpu = Gpu::open().expect("there is an adapter");
         Watched {
             screen,
-            renderer: Renderer::new(gpu, SIZE).expect("it draws"),
-            count: FlashCount::new(SIZE, FPS),
+            renderer: Renderer::new(gpu, size).expect("it draws"),
+            count: FlashCount::new(size, FPS),
             number: 0,
             frame: 0,
             pixels: Vec::new(),
         }
     }
 
-    /// Plays on to a moment of feed time; `no_reps` says which lanes have one at a frame.
+    /// Plays on to a moment of feed time; `no_reps` says which lanes have one at a frame, `shows` what screens are asked to
+    /// show.
     fn watch(
-        &mut self,
-        heat: Rehearsal,
-        from_ms: i64,
-        to_ms: i64,
-        no_reps: impl Fn(i64) -> Vec<u8>,
-    ) -> Rehearsal {
-        self.watch_shows(heat, from_ms, to_ms, no_reps, |_| Shows::default())
-    }
-
-    /// The same; `shows` says what screens are asked to show at a frame.
-    fn watch_shows(
         &mut self,
         mut heat: Rehearsal,
         from_ms: i64,
@@ -174,40 +171,66 @@ fn hostile(from_ms: i64) -> Rehearsal {
     heat
 }
 
+/// Ten lanes of which five take turns with the other five to lead, eight times in a second.
+fn rivals() -> Rehearsal {
+    let mut heat = Rehearsal::of_heat(7);
+    for lane in 1..=10 {
+        // After a first one, two calls at a time: each pair of calls passes the rival's.
+        let (first, later_ms) = if lane % 2 == 1 { (1, 0) } else { (0, 125) };
+        let calls = (0..80).map(|index| (GO_MS + 1_000 + later_ms + (index + first) / 2 * 250, Call::Good));
+        heat = heat.with_calls(lane, calls);
+    }
+    heat.started()
+}
+
 fn nobody(_: i64) -> Vec<u8> {
     Vec::new()
 }
 
-fn holds_in(theme: &str) {
-    let mut watched = Watched::board(theme);
-    watched.watch(field(), COUNTDOWN_MS - 1_000, GO_MS + 4_000, nobody);
-    watched.passes("countdown and start");
+/// Every stretch of a heat, each on a screen of its own that `screen` makes and that is asked for `shows`.
+fn heats_hold(what: &str, screen: impl Fn() -> Watched, shows: impl Fn(i64) -> Shows + Copy) {
+    let passes = |watched: &Watched, stretch: &str| watched.passes(&format!("{what}: {stretch}"));
+    let mut watched = screen();
+    watched.watch(field(), COUNTDOWN_MS - 1_000, GO_MS + 4_000, nobody, shows);
+    passes(&watched, "countdown and start");
 
-    let mut watched = Watched::board(theme);
-    let nearly_ms = GO_MS + 508_000;
-    let heat = watched.watch(field(), nearly_ms, nearly_ms + 30_000, |at_ms| {
-        // No-reps on every lane in turn, eight in a second.
-        if at_ms / 33 % 4 == 0 {
-            vec![u8::try_from(at_ms / 132 % 20 + 1).expect("under 21")]
-        } else {
-            Vec::new()
-        }
-    });
-    let finished = heat.snapshot(nearly_ms + 30_000).heat.finished;
+    let mut watched = screen();
+    let heat = watched.watch(rivals(), GO_MS, GO_MS + 11_000, nobody, shows);
+    let most = heat.snapshot(GO_MS + 11_000).lanes.iter().map(|lane| lane.done).max();
+    assert!(most > Some(500), "they work: {most:?}");
+    passes(&watched, "a lead that changes");
+
+    let mut watched = screen();
+    let heat = watched.watch(field(), NEARLY_MS, NEARLY_MS + 30_000, no_reps_in_turn, shows);
+    let finished = heat.snapshot(NEARLY_MS + 30_000).heat.finished;
     assert!(finished >= 15, "a field finishes: {finished}");
-    watched.passes("a field that finishes");
+    passes(&watched, "a field that finishes");
 
-    let mut watched = Watched::board(theme);
+    let mut watched = screen();
     let from_ms = GO_MS + 5_000;
     let all = |at_ms: i64| if at_ms / 33 % 5 == 0 { (1..=10).collect() } else { Vec::new() };
-    watched.watch(hostile(from_ms), from_ms - 1_000, from_ms + 11_000, all);
-    watched.passes("judges who call and take back");
+    watched.watch(hostile(from_ms), from_ms - 1_000, from_ms + 11_000, all, shows);
+    passes(&watched, "judges who call and take back");
 
-    let mut watched = Watched::board(theme);
+    let mut watched = screen();
+    holds_and_cap(&mut watched, shows);
+    passes(&watched, "holds and the cap");
+
+    let mut watched = screen();
+    watched.watch(field(), NEARLY_MS, NEARLY_MS + 5_000, nobody, restless);
+    passes(&watched, "a restless operator");
+}
+
+/// No-reps on every lane in turn, eight in a second.
+fn no_reps_in_turn(at_ms: i64) -> Vec<u8> {
+    if at_ms / 33 % 4 == 0 { vec![u8::try_from(at_ms / 132 % 20 + 1).expect("under 21")] } else { Vec::new() }
+}
+
+/// Halts and goes on, reviews and reinstates, twice in a second, and then the cap and what follows it.
+fn holds_and_cap(watched: &mut Watched, shows: impl Fn(i64) -> Shows + Copy) {
     let cap_ms = GO_MS + 600_000;
     let mut heat = Rehearsal::of_heat(7).with_paces(&[(1, 900), (2, 1_100), (4, 1_200), (7, 970)]).started();
     let mut at_ms = cap_ms - 8_000;
-    // Halts and goes on, reviews and reinstates, twice in a second.
     for round in 0..6 {
         let floor = if round % 2 == 0 { Floor::Hold } else { Floor::Resume };
         let status = if round % 2 == 0 { StatusRuling::UnderReview } else { StatusRuling::Reinstated };
@@ -215,36 +238,41 @@ fn holds_in(theme: &str) {
         for lane in 1..=8 {
             heat = heat.ruled(at_ms, lane, RulingKind::Status(status));
         }
-        heat = watched.watch(heat, at_ms, at_ms + 500, nobody);
+        heat = watched.watch(heat, at_ms, at_ms + 500, nobody, shows);
         at_ms += 500;
     }
-    watched.watch(heat, at_ms, at_ms + 25_000, nobody);
-    watched.passes("holds and the cap");
+    watched.watch(heat, at_ms, at_ms + 25_000, nobody, shows);
+}
 
-    for mut watched in [Watched::board(theme), Watched::overlay(theme)] {
-        watched.watch_shows(field(), nearly_ms, nearly_ms + 5_000, nobody, restless);
-        watched.passes("a restless operator");
-    }
+fn board_holds(theme: &str, size: [u32; 2]) {
+    heats_hold(&format!("{theme} board of {size:?}"), || Watched::board(theme, size), |_| Shows::default());
+}
 
-    let mut watched = Watched::overlay(theme);
-    watched.watch_shows(field(), nearly_ms, nearly_ms + 25_000, nobody, |_| everything());
-    watched.passes("a field that finishes, on the overlay");
-    let mut watched = Watched::overlay(theme);
-    watched.watch_shows(hostile(from_ms), from_ms - 1_000, from_ms + 11_000, all, |_| everything());
-    watched.passes("judges who call and take back, on the overlay");
+fn overlay_holds(theme: &str, size: [u32; 2]) {
+    heats_hold(&format!("{theme} overlay of {size:?}"), || Watched::overlay(theme, size), |_| everything());
 }
 
 #[test]
-fn dark_never_flashes() {
-    holds_in("dark");
+fn wide_boards_never_flash() {
+    THEMES.into_iter().for_each(|theme| board_holds(theme, WIDE));
 }
 
 #[test]
-fn light_never_flashes() {
-    holds_in("light");
+fn towers_never_flash() {
+    THEMES.into_iter().for_each(|theme| board_holds(theme, TALL));
 }
 
 #[test]
-fn contrast_never_flashes() {
-    holds_in("contrast");
+fn strips_never_flash() {
+    THEMES.into_iter().for_each(|theme| board_holds(theme, STRIP));
+}
+
+#[test]
+fn overlays_never_flash() {
+    THEMES.into_iter().for_each(|theme| overlay_holds(theme, WIDE));
+}
+
+#[test]
+fn upright_overlays_never_flash() {
+    THEMES.into_iter().for_each(|theme| overlay_holds(theme, TALL));
 }

@@ -10,6 +10,10 @@ use crate::screen::{Motion, Times};
 /// may be shorter than this.
 const FADE_US: i64 = 140_000;
 
+/// Least time from one card's coming to the next one's, microseconds: each goes and comes once in it, so that fewer than
+/// three flash in a second, however often an operator changes their mind.
+const REST_US: i64 = 340_000;
+
 /// Texts whose lines are kept: those of a running order's cards, so that none is laid out anew when it comes again.
 const MAX_LAID_OUT: usize = 48;
 
@@ -21,7 +25,7 @@ pub(crate) struct CardMemory {
     fade_us: i64,
     /// What the last card was.
     card: Option<u64>,
-    /// When it came, on the axis of frames; none if nothing was shown before it.
+    /// When it came or will come, on the axis of frames; none if nothing was shown before it.
     came_us: Option<i64>,
     /// When it goes, on the axis of frames, if another card comes then.
     goes_us: Option<i64>,
@@ -56,8 +60,12 @@ impl CardMemory {
         let turn = program.at(times.feed_us.div_euclid(1000));
         let card = identity(turn.card);
         if self.card != Some(card) {
-            // The first picture is there at once.
-            self.came_us = self.card.map(|_| came_us);
+            // The first picture is there at once. One that comes too soon after another waits, and whichever it is then
+            // comes; nothing is there meanwhile.
+            let rested = |before_us: i64| {
+                if before_us >= came_us { before_us } else { came_us.max(before_us + REST_US) }
+            };
+            self.came_us = self.card.map(|_| self.came_us.map_or(came_us, rested));
             self.card = Some(card);
         }
         let at_us = |feed_ms: i64| frame_us(times, feed_ms.saturating_mul(1000));
@@ -74,7 +82,7 @@ impl CardMemory {
     /// How much what is shown is there, 0 to 1, at a moment on the axis of frames.
     pub(crate) fn share_at(&self, now_us: i64) -> f32 {
         if self.motion_off {
-            return 1.0;
+            return if self.came_us.is_some_and(|came_us| came_us > now_us) { 0.0 } else { 1.0 };
         }
         let fade_us = self.fade_us.max(1);
         #[allow(clippy::cast_precision_loss)] // clamped to the length of a fade

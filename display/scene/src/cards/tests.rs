@@ -158,6 +158,26 @@ fn a_small_card_stays_in_its_rectangle_on_a_plate_of_its_own() {
     }
 }
 
+/// Each coming is a flash of what stands there, and no more than three may be in a second (WCAG 2.2, 2.3.1).
+#[test]
+fn cards_that_take_turns_too_fast_come_three_times_in_a_second() {
+    let turns = showing(true, [(60, words("One")), (60, words("Two"))]);
+    for motion in [Motion::Full, Motion::Reduced] {
+        let mut memory = CardMemory::new(motion);
+        let (mut comings, mut there) = (Vec::new(), true);
+        for at_ms in 0..4_000 {
+            memory.follow(&turns.snapshot.shows.board, times(FEED_MS + at_ms, at_ms * 1000), at_ms * 1000);
+            let is_there = memory.share_at(at_ms * 1000) > 0.0;
+            if is_there && !there {
+                comings.push(at_ms);
+            }
+            there = is_there;
+        }
+        assert!(comings.len() > 8, "they come: {comings:?}");
+        assert!(comings.windows(4).all(|some| some[3] - some[0] >= 1_000), "{motion:?}: {comings:?}");
+    }
+}
+
 #[test]
 fn a_card_that_stands_draws_nothing_and_waits_for_nothing() {
     for card in [

@@ -8,6 +8,9 @@ use crate::motion::{Change, Glide};
 const SWAP_US: i64 = 300_000;
 /// How long it takes to come in or leave.
 const RISE_US: i64 = 240_000;
+/// Least time from one change of the order to the next, microseconds: what is behind shows once in a change, so that
+/// fewer than three flash in a second, however fast places change.
+const REST_US: i64 = 340_000;
 
 /// Somebody in a line.
 #[derive(Clone, Debug)]
@@ -27,6 +30,10 @@ pub(crate) struct Slots {
     list: Vec<Slot>,
     /// From the lowest to the uppermost.
     order: Vec<Standing>,
+    /// When the order last changed.
+    changed_us: Option<i64>,
+    /// Another order is wanted, and has to wait.
+    waits: bool,
 }
 
 /// One of the line as it stands at a moment.
@@ -44,6 +51,7 @@ impl Slots {
     /// Forgets everybody.
     pub(crate) fn clear(&mut self) {
         self.list.clear();
+        self.waits = false;
     }
 
     /// Takes in who should stand where: ids in order, the first at index `first`. Nobody glides from one line of
@@ -52,6 +60,14 @@ impl Slots {
         let length = |us: i64| if moves { us } else { 0 };
         self.list.retain(|slot| slot.rise.to || slot.rise.moves(now_us));
         let anew = self.list.is_empty();
+        let differs = !self.stands(ids, first);
+        let rests = self.changed_us.is_some_and(|changed_us| now_us - changed_us < REST_US);
+        self.waits = differs && rests && !anew;
+        if self.waits || !differs {
+            return;
+        }
+        // Those who are there from the beginning have not changed.
+        self.changed_us = (!anew).then_some(now_us);
         for slot in &mut self.list {
             if !ids.contains(&slot.id) {
                 slot.rise.change_to(false, now_us, length(RISE_US));
@@ -78,9 +94,16 @@ impl Slots {
         self.list.retain(|slot| slot.rise.to || slot.rise.moves(now_us));
     }
 
-    /// Whether anybody moves.
+    /// Whether these stand or head where they should already, and nobody else.
+    fn stands(&self, ids: &[u8], first: usize) -> bool {
+        let stays = || self.list.iter().filter(|slot| slot.rise.to);
+        let is_there = |(to, id): (usize, &u8)| stays().any(|slot| slot.id == *id && slot.to == to);
+        stays().count() == ids.len() && (first..).zip(ids).all(is_there)
+    }
+
+    /// Whether anybody moves, or waits to.
     pub(crate) fn moves(&self, now_us: i64) -> bool {
-        self.list.iter().any(|slot| slot.at.moves(now_us) || slot.rise.moves(now_us))
+        self.waits || self.list.iter().any(|slot| slot.at.moves(now_us) || slot.rise.moves(now_us))
     }
 
     /// How all stand now, from the lowest to the uppermost.
@@ -166,6 +189,28 @@ mod tests {
         assert!(!slots.moves(1_000 + SWAP_US) && SWAP_US <= 300_000);
         assert_eq!(at(&mut slots, 7, 400_000), Some((1.0, 1.0)));
         assert_eq!(at(&mut slots, 4, 400_000), Some((2.0, 1.0)));
+    }
+
+    #[test]
+    fn an_order_rests_before_it_changes_again() {
+        let mut slots = line(&[4, 7, 2]);
+        let ids = |slots: &Slots| {
+            let mut list: Vec<_> = slots.list.iter().map(|slot| (slot.to, slot.id)).collect();
+            list.sort_unstable();
+            list.into_iter().map(|(_, id)| id).collect::<Vec<_>>()
+        };
+        let from_us = 1_000_000;
+        let mut changes = 0;
+        for frame in 0..60 {
+            let wanted = if frame / 3 % 2 == 0 { [7, 4, 2] } else { [4, 7, 2] };
+            let before = ids(&slots);
+            slots.follow(&wanted, (1, 6), from_us + frame * 16_667, true);
+            changes += u32::from(before != ids(&slots));
+            assert!(ids(&slots) == wanted || slots.moves(from_us + frame * 16_667), "it comes later");
+        }
+        assert_eq!(changes, 3, "in a second");
+        slots.follow(&[2, 4, 7], (1, 6), from_us + 2_000_000, true);
+        assert_eq!(ids(&slots), [2, 4, 7], "the last one stands");
     }
 
     #[test]
