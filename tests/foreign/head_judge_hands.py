@@ -130,6 +130,11 @@ class Page:
     def text(self, selector):
         return seen(self.driver.execute_script("return document.querySelector(arguments[0])?.textContent ?? ''", selector))
 
+    def texts(self, selector):
+        """The texts of all that are found, read at one moment: the page may put others in their place at any time."""
+        read = "return Array.from(document.querySelectorAll(arguments[0]), (found) => found.textContent)"
+        return [seen(text) for text in self.driver.execute_script(read, selector)]
+
     def focused(self, attribute):
         return seen(self.driver.switch_to.active_element.get_attribute(attribute) or "")
 

@@ -130,7 +130,7 @@ def sets_lanes(page, display):
 def starts(page, judges):
     page.step("on_deck")
     page.is_state("on_deck")
-    off = [button.text for button in page.all("#strip [data-what='judge-off'] button")]
+    off = page.texts("#strip [data-what='judge-off'] button")
     check(off == ["8", "10"], f"the strip names the lanes whose judges are off the line, not {off}")
     check("no judge on the line: lanes 8, 10" in page.text("#readiness"), "before the start it is said which lanes are not fit")
     page.picture("on-deck")
@@ -269,7 +269,7 @@ def ends(page, judges, display):
     page.until(lambda: display.lane(1)["status"] == "finished", "lane 1 finishes")
     # With a judge off the line the heat does not become provisional by itself.
     judges[5].socket.close()
-    page.until(lambda: "5" in [button.text for button in page.all("#strip [data-what='judge-off'] button")], "a judge is lost")
+    page.until(lambda: "5" in page.texts("#strip [data-what='judge-off'] button"), "a judge is lost")
     page.step("call_time")
     page.is_state("time_called")
     # The finish is typed as the clock reads; one after the clock is refused, in words.
