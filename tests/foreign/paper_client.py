@@ -210,6 +210,8 @@ with browser() as driver:
             audited(driver, f"{what} in {language}")
     size(driver, 390, 844)
     audited(driver, "on a phone")
+    check(driver.execute_script("const root = document.documentElement; return root.scrollWidth <= root.clientWidth"),
+          "a phone scrolls the paper, and not the page")
     if pictures:
         driver.save_screenshot(str(pictures / "phone.png"))
 held()
