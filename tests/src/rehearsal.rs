@@ -75,6 +75,20 @@ impl Rehearsal {
         self
     }
 
+    /// Has judges judge attempts and holds, each with its lane, its moment of feed time and its load in grams, on pages of
+    /// their own.
+    #[must_use]
+    pub fn with_attempts(mut self, calls: &[(u8, i64, Call, Option<u32>)]) -> Self {
+        for (index, &(lane, at_ms, call, load_g)) in calls.iter().enumerate() {
+            let before = calls[..index].iter().filter(|(other, ..)| *other == lane).count();
+            let number = u32::try_from(before).unwrap_or(u32::MAX).saturating_add(1);
+            let epoch = Epoch(2_000_000 + u64::from(lane));
+            self.calls.push((at_ms, Tally { epoch, call, load_g, ..good(lane, number, at_ms) }));
+        }
+        self.calls.sort_by_key(|(at_ms, tally)| (*at_ms, tally.lane));
+        self
+    }
+
     fn work(&mut self, lane: u8, permille: i64, run: u32, go_ms: i64) {
         let course = self.heat.courses()[usize::from(self.course_of(lane))].clone();
         let open = course.scoring != Scoring::ForTime;

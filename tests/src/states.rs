@@ -1,6 +1,6 @@
 //! Every state that a heat can be in, each with the snapshot that screens are sent then.
 
-use fivemark_engine::command::{Floor, Penalty, RulingKind, StatusRuling};
+use fivemark_engine::command::{Call, Floor, Penalty, RulingKind, StatusRuling};
 use fivemark_engine::ids::LaneNo;
 use fivemark_engine::time::SpanMs;
 use fivemark_wire::from_feed::Snapshot;
@@ -97,8 +97,51 @@ fn other_kinds() -> Vec<State> {
     ]
 }
 
+/// Attempts with a declared load, and holds: as seconds after go, kilograms, and whether they were good.
+fn tried() -> Vec<State> {
+    const LIFTS: [(u8, i64, u32, bool); 14] = [
+        (1, 40, 60_000, true),
+        (2, 55, 62_500, true),
+        (3, 70, 65_000, false),
+        (4, 85, 57_500, true),
+        (5, 100, 60_000, true),
+        (1, 130, 65_000, false),
+        (2, 150, 67_500, true),
+        (3, 165, 65_000, false),
+        (4, 180, 62_500, true),
+        (5, 195, 65_000, true),
+        (1, 220, 65_000, true),
+        (2, 240, 70_000, false),
+        (4, 255, 65_000, true),
+        (4, 290, 67_500, false),
+    ];
+    let judged = |(lane, second, load_g, good): (u8, i64, u32, bool)| {
+        let call = if good { Call::AttemptGood } else { Call::AttemptFailed };
+        (lane, GO_MS + second * 1_000, call, Some(load_g))
+    };
+    let mut calls: Vec<_> = LIFTS.map(judged).to_vec();
+    calls.push((2, GO_MS + 270_000, Call::DeclareLoad, Some(72_500)));
+    calls.push((5, GO_MS + 280_000, Call::DeclareLoad, Some(68_250)));
+    let lifts = |at_ms: i64| Rehearsal::of_heat(11).with_attempts(&calls).started().played_to(at_ms);
+    let hold = |lane, second: i64, call| (lane, GO_MS + second * 1_000, call, None);
+    let holds = [
+        hold(1, 10, Call::HoldStart),
+        hold(2, 12, Call::HoldStart),
+        hold(3, 15, Call::HoldStart),
+        hold(3, 58, Call::HoldStop),
+        hold(1, 75, Call::HoldStop),
+        hold(3, 90, Call::HoldStart),
+    ];
+    let holds = Rehearsal::of_heat(12).with_attempts(&holds).started().played_to(GO_MS + 101_400);
+    vec![
+        of("lifts-running", &lifts(GO_MS + 300_000), GO_MS + 300_000),
+        of("lifts-provisional", &lifts(GO_MS + 490_000), GO_MS + 491_000),
+        of("holds-running", &holds, GO_MS + 101_400),
+    ]
+}
+
 /// Every state of every kind of heat.
 #[must_use]
 pub fn every() -> Vec<State> {
-    for_time().into_iter().chain(other_kinds()).collect()
+    for_time().into_iter().chain(other_kinds()).chain(tried()).collect()
 }

@@ -18,11 +18,20 @@ const THEMES: [&str; 3] = ["dark", "light", "contrast"];
 const SHAPES: [(&str, [u32; 2]); 3] = [("tall", [216, 384]), ("strip", [768, 96]), ("square", [256, 256])];
 const WIDE: [u32; 2] = [384, 216];
 /// Of boards; the others differ from one of these in words and numbers only.
-const SHOWN: [&str; 6] =
-    ["on-deck", "countdown-last", "running-late", "held", "provisional", "rounds-last-minute"];
+const SHOWN: [&str; 7] = [
+    "on-deck",
+    "countdown-last",
+    "running-late",
+    "held",
+    "provisional",
+    "rounds-last-minute",
+    "lifts-running",
+];
+/// Of wide boards, which have no picture of their own.
+const WIDE_SHOWN: [&str; 2] = ["lifts-running", "holds-running"];
 const OVERLAY: [u32; 2] = [480, 270];
 /// Of the overlay, with everything on.
-const OVERLAY_SHOWN: [&str; 4] = ["countdown-last", "held", "provisional", "rounds-running"];
+const OVERLAY_SHOWN: [&str; 5] = ["countdown-last", "held", "provisional", "rounds-running", "lifts-running"];
 const NONE: OverlayShows =
     OverlayShows { ribbon: false, rail: false, corner: false, duel: None, card: false };
 const DUEL: Option<Duel> = Some(Duel { left: 2, right: 4 });
@@ -88,6 +97,18 @@ fn boards_of_every_shape_and_theme() {
                 let name = format!("{shape}-{}-{theme}", state.name);
                 stage.check_state(&name, &mut board, state, NONE);
             }
+        }
+    }
+}
+
+#[test]
+fn attempts_and_holds_on_wide_boards() {
+    let states = every();
+    for theme in THEMES {
+        let mut stage = Stage::new(theme, WIDE);
+        for state in states.iter().filter(|state| WIDE_SHOWN.contains(&state.name)) {
+            let mut board = stage.board();
+            stage.check_state(&format!("wide-{}-{theme}", state.name), &mut board, state, NONE);
         }
     }
 }
