@@ -30,12 +30,15 @@ export class Judges {
     write(this.about, this.say("judges-wait"));
     setHidden(this.print, true);
     setHidden(this.section, false);
+    // What is open is printed by itself.
+    document.body.classList.add("judges-open");
     this.section.focus();
     this.ask();
   }
 
   close() {
     setHidden(this.section, true);
+    document.body.classList.remove("judges-open");
     this.tables.replaceChildren();
     this.opener.focus();
   }
