@@ -37,8 +37,7 @@ pub fn tables(
     plans: &BTreeMap<u32, HeatPlan>,
     kept: &mut Kept,
 ) -> Judges {
-    let lanes = competition.heats.iter().chain(plans.values()).flat_map(|plan| &plan.lanes);
-    let roster = Roster::new(lanes.map(|lane| lane.judge.as_str()));
+    let roster = roster(competition, plans);
     let (mut heats, mut all) = (0, HeatCounts::default());
     for (number, heat) in open {
         let planned = plans.get(number).map(planned).unwrap_or_default();
@@ -49,7 +48,28 @@ pub fn tables(
     told(id, heats, &Briefing::of(&all))
 }
 
+fn roster(competition: &Competition, plans: &BTreeMap<u32, HeatPlan>) -> Roster {
+    let lanes = competition.heats.iter().chain(plans.values()).flat_map(|plan| &plan.lanes);
+    Roster::new(lanes.map(|lane| lane.judge.as_str()))
+}
+
 impl Kept {
+    /// Counts the first signed heat of which no counts are kept.
+    pub fn count_ahead(
+        &mut self,
+        competition: &Competition,
+        open: &BTreeMap<u32, Heat>,
+        plans: &BTreeMap<u32, HeatPlan>,
+    ) {
+        let is_due = |(number, heat): &(&u32, &Heat)| {
+            heat.state().state == State::Signed && !self.0.contains_key(number)
+        };
+        if let Some((number, heat)) = open.iter().find(is_due) {
+            let planned = plans.get(number).map(planned).unwrap_or_default();
+            self.counts(*number, heat, planned, &roster(competition, plans));
+        }
+    }
+
     fn counts(&mut self, number: u32, heat: &Heat, planned: Planned, roster: &Roster) -> HeatCounts {
         let records = planned.keys().filter_map(|lane| heat.record(*lane));
         let entries = records.map(<[_]>::len).sum();

@@ -42,5 +42,26 @@ pub fn wilson(hits: u32, of: u32) -> Option<Interval> {
     let scale = 1.0 + square / count;
     let middle = (share + square / (2.0 * count)) / scale;
     let side = z * (share * (1.0 - share) / count + square / (4.0 * count * count)).sqrt() / scale;
-    Some(Interval { low: (middle - side).max(0.0), high: (middle + side).min(1.0) })
+    // With no hit, and with nothing but hits, an end is the share itself, which the roots miss by their last digit.
+    let low = if hits == 0 { 0.0 } else { (middle - side).max(0.0) };
+    let high = if hits >= of { 1.0 } else { (middle + side).min(1.0) };
+    Some(Interval { low, high })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn none_and_all_are_ends_themselves() {
+        for of in 1..500 {
+            let (none, all) = (wilson(0, of).unwrap(), wilson(of, of).unwrap());
+            assert!(none.holds(0.0) && all.holds(1.0), "{of}: {none:?} {all:?}");
+            assert_eq!(
+                (none.low.to_bits(), all.high.to_bits()),
+                (0.0_f64.to_bits(), 1.0_f64.to_bits()),
+                "{of}"
+            );
+        }
+    }
 }

@@ -74,11 +74,13 @@ impl Actor {
         self.judges.join(newcomer, floor)
     }
 
-    /// Tells officials how the phones are and what is flagged on their lanes, if something has changed.
+    /// Tells officials how the phones are and what is flagged on their lanes, if something has changed; and has ready
+    /// what they may ask.
     pub(super) fn tell_of_phones(&mut self) {
         let mut phones = self.judges.states(|client| self.heard_ms(client));
         phones.flags = self.heats.flags(&phones.phones, self.shared.clock.now());
         self.officials.tell(phones);
+        self.heats.count_ahead();
     }
 
     /// When a connection was last heard of, feed milliseconds.

@@ -15,6 +15,15 @@ impl Heats {
         FeedMessage::Judges(judging::tables(asked.id, competition, open, plans, counted))
     }
 
+    /// Counts how judges called in one signed heat that has not been counted, while no heat is under way: whoever asks
+    /// during a heat should not hold up its calls for what could be known before.
+    pub fn count_ahead(&mut self) {
+        if self.under_way().is_empty() {
+            let Self { competition, open, plans, counted, .. } = self;
+            counted.count_ahead(competition, open, plans);
+        }
+    }
+
     /// What is flagged on the lanes of the heat on the floor, at a moment.
     #[must_use]
     pub fn flags(&self, phones: &[PhoneState], now: HeatMs) -> Vec<LaneFlag> {
