@@ -10,6 +10,7 @@ import time
 import tomllib
 
 from chromium import chromium
+from selenium.common.exceptions import StaleElementReferenceException
 from selenium.webdriver.common.by import By
 from selenium.webdriver.support.ui import Select
 from websockets.exceptions import ConnectionClosed
@@ -138,12 +139,20 @@ class Page:
     def focused(self, attribute):
         return seen(self.driver.switch_to.active_element.get_attribute(attribute) or "")
 
+    def click_last(self, selector, words=""):
+        """Clicks the last of those that are found and hold these words, in one moment of the page."""
+        self.driver.execute_script("""
+          const found = Array.from(document.querySelectorAll(arguments[0]));
+          found.filter((one) => one.textContent.includes(arguments[1])).pop().click();""", selector, words)
+
     def until(self, holds, what):
         until = time.monotonic() + PATIENCE_S
         while time.monotonic() < until:
-            if holds():
-                check(True, what)
-                return
+            # The page may put another element in the place of one that is looked at: then it is looked at again.
+            with contextlib.suppress(StaleElementReferenceException):
+                if holds():
+                    check(True, what)
+                    return
             time.sleep(0.05)
         check(False, f"{what}; the page says: {self.text('#state')} / {self.text('#said')} / {self.text('#answers')}")
 

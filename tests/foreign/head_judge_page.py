@@ -110,7 +110,7 @@ def sets_lanes(page, display):
     page.find("#set-lanes-find").clear()
     page.find("#set-lanes-find").send_keys("1")
     page.until(lambda: len(page.all("#set-lanes .found button")) > 1, "athletes are found by a part of their bib")
-    page.all("#set-lanes .found button")[-1].click()
+    page.click_last("#set-lanes .found button")
     preview = send("injured")
     check("Lane 9: empty → " in preview, preview)
     display.until(lambda: bib(1) == first and bib(9) and not bib(10), "who is taken out is out, and another one is in")
@@ -118,9 +118,9 @@ def sets_lanes(page, display):
     touch(9)
     page.find("#set-lanes > button").click()
     touch(10)
-    offered = lambda: [button for button in page.all("#set-lanes .found button") if last in button.text]
-    page.until(lambda: offered() and "taken out of this heat" in offered()[0].text, "who was taken out is offered")
-    offered()[0].click()
+    offered = lambda: [said for said in page.texts("#set-lanes .found button") if last in said]
+    page.until(lambda: offered() and "taken out of this heat" in offered()[0], "who was taken out is offered")
+    page.click_last("#set-lanes .found button", last)
     send("not injured after all")
     display.until(lambda: bib(10) == last and not bib(9), "and comes back")
     page.find("#set-lanes").send_keys(Keys.ESCAPE)
@@ -171,7 +171,7 @@ def works(page, judges, display):
     judges[2].call("no-rep", fault="lockout")
     page.until(lambda: page.text("tr[data-lane='2'] td.no-reps b") == "1", "a no-rep is counted")
     check("lockout" in page.text("tr[data-lane='2'] td.no-reps"), "with its fault")
-    marks = [mark.get_attribute("data-kind") for mark in page.all("tr[data-lane='2'] td.calls .marks i")]
+    marks = page.driver.execute_script("return Array.from(document.querySelectorAll(arguments[0]), (mark) => mark.dataset.kind)", "tr[data-lane='2'] td.calls .marks i")
     check(marks[-1] == "no_rep" and set(marks[:-1]) == {"good"}, f"the last calls stand in the row: {marks}")
     # Five rows of 100 m give 10, twelve thrusters 12, the run 10: 20 taps are 34 along the way.
     check(page.count(1) == f"{display.lane(1)['score']} of {display.picture['courses'][0]['score_units']}", page.count(1))
