@@ -16,6 +16,9 @@ use crate::heat::snapshot;
 use crate::support::{PATIENCE, display, eventually};
 
 const RATE: usize = 48_000;
+/// By how much sounds may lie nearer or further apart: the clock of this device, a file, is the machine's own turns, and
+/// comes late on a busy one.
+const WITHIN: usize = RATE * 20 / 1_000;
 /// Of the test's device, all of one frame: two channels of 16 bits.
 const FRAME_BYTES: usize = 4;
 /// Read at a time.
@@ -168,10 +171,10 @@ fn a_heat_sounds_on_its_seconds_and_what_is_taken_back_does_not() {
     let apart: Vec<usize> = begins.windows(2).map(|pair| pair[1] - pair[0]).collect();
     // Beeps and start, second by second.
     for apart in &apart[..3] {
-        near("a second", *apart, RATE, RATE * 5 / 1_000);
+        near("a second", *apart, RATE, WITHIN);
     }
-    near("the last minute", apart[3], RATE * 3 / 2, RATE * 5 / 1_000);
-    near("the beeps of the resumed heat", apart[5], RATE, RATE * 5 / 1_000);
+    near("the last minute", apart[3], RATE * 3 / 2, WITHIN);
+    near("the beeps of the resumed heat", apart[5], RATE, WITHIN);
 }
 
 #[test]
