@@ -459,7 +459,7 @@ agreement-raw = { $count } von { $all } Entscheidungen gleich: { $share } ({ $lo
 agreement-kappa = Kappa { $kappa } ({ $low } bis { $high })
 agreement-kappa-full = Kappa { $kappa }; volle Übereinstimmung gibt ihm kein Intervall
 agreement-no-kappa = Kappa sagt hier nichts: beide haben durchweg dasselbe gesagt.
-agreement-parts = { $differ } verschieden gewertet, { $judge } nur vom ersten gewertet, { $shadow } nur vom zweiten
+agreement-parts = { $differ } verschieden gewertet, { $judge } nur vom ersten Kampfgericht der Bahn gewertet, { $shadow } nur vom zweiten
 agreement-hint = Eine Entscheidung ist ein Versuch, den wenigstens eines von beiden gewertet hat; zwei Wertungen innerhalb von { $seconds } s können demselben gelten. Kappa zieht ab, was auch zufällig gleich wäre: 1 ist volle Übereinstimmung, 0 ist Zufall. Wo No-Reps selten sind, ist es niedrig, so gut beide auch übereinstimmen.
 
 # Was an einer Bahn auffällt.
