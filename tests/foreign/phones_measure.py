@@ -4,10 +4,12 @@ Usage: phones_measure.py one FEED_HTTP_URL ACCESS_FILE REPS CANVAS_URL CANVAS_KE
        phones_measure.py many FEED_HTTP_URL ACCESS_FILE REPS LANES
 
 `one`: a phone is touched, with its link and then for REPS seconds without, once a second; another one, on the line,
-finishes after it. `many`: LANES phones in one browser through a whole heat of REPS repetitions, each at its own pace.
+finishes after it. `many`: LANES phones in the tabs of one browser through a whole heat of REPS repetitions, each at its own
+pace, seen or not; each is seen in its turn.
 The last line is one JSON object of figures; times are in milliseconds, memory in MB of 1,000,000 bytes.
 """
 
+import itertools
 import json
 import pathlib
 import random
@@ -188,7 +190,7 @@ def many(lanes):
         windows = []
         for lane in range(1, lanes + 1):
             if lane > 1:
-                driver.switch_to.new_window("window")
+                driver.switch_to.new_window("tab")
             join(driver, feed_url, lane)
             windows.append(driver.current_window_handle)
         desk.run()
@@ -196,11 +198,13 @@ def many(lanes):
             driver.switch_to.window(window)
             until(lambda: face(driver) == "count", "every phone counts")
             driver.execute_script(JUDGE, reps, random.randint(900, 1400))
-        most_mb = 0
+        most_mb, turns = 0, itertools.cycle(windows)
         until_s = time.monotonic() + reps * 2.5
         while time.monotonic() < until_s and any(desk.lane(lane)["status"] == "racing" for lane in range(1, lanes + 1)):
+            driver.switch_to.window(next(turns))
+            driver.execute_cdp_cmd("Page.bringToFront", {})
+            time.sleep(1)
             most_mb = max(most_mb, shared_fairly_mb(processes(driver.service.process.pid)))
-            time.sleep(2)
         calls = 0
         for window in windows:
             driver.switch_to.window(window)

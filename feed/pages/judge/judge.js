@@ -65,7 +65,7 @@ class Page {
     byId("pin-form").addEventListener("submit", (event) => this.joinByPin(event));
     byId("key-form").addEventListener("submit", (event) => this.joinByKey(event));
     setInterval(() => this.clockwork(), CLOCK_EVERY_MS);
-    setInterval(() => this.session && this.session.tick(), TICK_EVERY_MS);
+    setInterval(() => this.tick(), TICK_EVERY_MS);
     setInterval(() => this.tellPhone(), PHONE_EVERY_MS);
   }
 
@@ -261,12 +261,22 @@ class Page {
     this.menu.show({ log, checks, loadUnit, mayHandOver: Boolean(now) && this.session.holds && this.isCounting && this.link.state === "up" });
   }
 
-  // Ten times a second: the clock, the time of an undo, a countdown. Nothing is drawn that has not changed.
+  // Ten times a second: the clock, and whatever counts down to a start. The rest of the page has time until the next tick,
+  // which spares an old phone most of its work.
   clockwork() {
     if (!this.session || document.hidden) return;
     const now = this.session.now();
     this.pad.showClock(now, this.link.clock.feedUs());
-    this.drawNow();
+    const countsDown = Boolean(now) && (now.countdownS !== null || now.untilMs !== null);
+    // Once more when it is over, so that the start is not late.
+    if (countsDown || this.countedDown) this.drawNow();
+    this.countedDown = countsDown;
+  }
+
+  tick() {
+    if (!this.session) return;
+    this.session.tick();
+    if (!document.hidden) this.drawNow();
   }
 
   // Tells the head judge how this phone is doing, when something has changed.
