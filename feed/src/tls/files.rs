@@ -237,3 +237,23 @@ pub(crate) fn day(unix_ms: i64) -> String {
     OffsetDateTime::from_unix_timestamp(unix_ms.div_euclid(1_000))
         .map_or_else(|_| format!("{unix_ms} ms"), |moment| moment.date().to_string())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_with_a_key_in_it_is_never_offered_to_phones() {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("authority.crt");
+        for kind in ["PRIVATE KEY", "EC PRIVATE KEY", "ENCRYPTED PRIVATE KEY"] {
+            let pem = format!(
+                "-----BEGIN CERTIFICATE-----\nAA==\n-----END CERTIFICATE-----\n-----BEGIN {kind}-----\n"
+            );
+            std::fs::write(&file, pem).unwrap();
+            let error = read_authority(&file).unwrap_err();
+            assert_eq!(error, TlsError::KeyInside { file: file.clone() }, "{kind}");
+            assert!(error.to_string().contains("leave only the certificate in it"), "{error}");
+        }
+    }
+}
