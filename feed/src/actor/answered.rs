@@ -11,14 +11,20 @@ const KEPT: usize = 4_096;
 /// A command of a kind by its device and id.
 type Key = (String, u64);
 
+/// The kinds of commands whose answers are remembered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Kind {
+    Ruling,
+    Floor,
+    Show,
+    HandOver,
+    Confirm,
+}
+
 /// The last answers. Each kind of command has ids and room of its own, so that many of one push out none of another.
 #[derive(Debug, Default)]
 pub struct Answered {
-    rulings: Answers,
-    floor: Answers,
-    shows: Answers,
-    hand_overs: Answers,
-    confirmed: Answers,
+    kinds: BTreeMap<Kind, Answers>,
 }
 
 #[derive(Debug, Default)]
@@ -31,47 +37,35 @@ impl Answered {
     /// The answer that this command of this device was given, if it is remembered.
     #[must_use]
     pub fn get(&self, device: &str, of: Subject) -> Option<FeedMessage> {
-        let (answers, id) = match of {
-            Subject::Ruling { id } => (&self.rulings, id),
-            Subject::Floor { id } => (&self.floor, id),
-            Subject::Show { id } => (&self.shows, id),
-            Subject::HandOver { id } => (&self.hand_overs, id),
-            Subject::Confirm { id } => (&self.confirmed, id),
-            Subject::Join
-            | Subject::Tally { .. }
-            | Subject::AskLane { .. }
-            | Subject::AskAthletes { .. }
-            | Subject::AskPapers { .. }
-            | Subject::AskStandings { .. }
-            | Subject::AskJudges { .. }
-            | Subject::Message => {
-                return None;
-            }
-        };
-        answers.answers.get(&(device.to_owned(), id)).cloned()
+        let (kind, id) = kept_as(of)?;
+        self.kinds.get(&kind)?.answers.get(&(device.to_owned(), id)).cloned()
     }
 
     /// Remembers an answer and gives it back.
     pub fn put(&mut self, device: &str, of: Subject, answer: FeedMessage) -> FeedMessage {
-        let (answers, id) = match of {
-            Subject::Ruling { id } => (&mut self.rulings, id),
-            Subject::Floor { id } => (&mut self.floor, id),
-            Subject::Show { id } => (&mut self.shows, id),
-            Subject::HandOver { id } => (&mut self.hand_overs, id),
-            Subject::Confirm { id } => (&mut self.confirmed, id),
-            Subject::Join
-            | Subject::Tally { .. }
-            | Subject::AskLane { .. }
-            | Subject::AskAthletes { .. }
-            | Subject::AskPapers { .. }
-            | Subject::AskStandings { .. }
-            | Subject::AskJudges { .. }
-            | Subject::Message => {
-                return answer;
-            }
-        };
-        answers.keep((device.to_owned(), id), answer.clone());
+        if let Some((kind, id)) = kept_as(of) {
+            self.kinds.entry(kind).or_default().keep((device.to_owned(), id), answer.clone());
+        }
         answer
+    }
+}
+
+/// As which command an answer is remembered; none for what is asked anew, or remembered elsewhere.
+fn kept_as(of: Subject) -> Option<(Kind, u64)> {
+    match of {
+        Subject::Ruling { id } => Some((Kind::Ruling, id)),
+        Subject::Floor { id } => Some((Kind::Floor, id)),
+        Subject::Show { id } => Some((Kind::Show, id)),
+        Subject::HandOver { id } => Some((Kind::HandOver, id)),
+        Subject::Confirm { id } => Some((Kind::Confirm, id)),
+        Subject::Join
+        | Subject::Tally { .. }
+        | Subject::AskLane { .. }
+        | Subject::AskAthletes { .. }
+        | Subject::AskPapers { .. }
+        | Subject::AskStandings { .. }
+        | Subject::AskJudges { .. }
+        | Subject::Message => None,
     }
 }
 
